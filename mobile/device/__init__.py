@@ -1,0 +1,1 @@
+"""Location, camera, buzzer, connectivity, secrets: a small interface each. Knows no records."""

@@ -1,0 +1,1 @@
+"""One screen a module: layout and bindings. Never touches storage, network or device."""

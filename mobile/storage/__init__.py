@@ -1,0 +1,1 @@
+"""The phone's own database and files. Knows no screen and no network."""

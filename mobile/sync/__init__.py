@@ -1,0 +1,1 @@
+"""Push, then pull, against a SyncServer. Knows no screen."""

@@ -1,0 +1,1 @@
+"""Things drawn on a screen, ignorant of the app."""

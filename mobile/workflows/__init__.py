@@ -1,0 +1,1 @@
+"""What a person does, one module each. No Kivy inside."""

@@ -1,0 +1,1 @@
+"""The server's entry log, state tables and bookkeeping. No HTTP inside."""

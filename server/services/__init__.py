@@ -1,0 +1,1 @@
+"""What the server does for a group; owns the transaction. No HTTP inside."""

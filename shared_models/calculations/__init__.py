@@ -1,0 +1,1 @@
+"""Pure calculations: numbers in, numbers out, standard library only."""

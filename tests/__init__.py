@@ -1,0 +1,1 @@
+"""Checks of the whole project; the folders mirror the packages."""
