@@ -1,0 +1,80 @@
+"""The one merge rule, pure: records are folded from entries, here and nowhere else.
+
+"For each field the value with the greatest (stamp, entry id) wins."
+
+    entries of one record          folded
+    a  stamp 1  count=3, empty=no
+    b  stamp 5  count=4            count=4 (b)   empty=no (a)
+
+The order in which entries arrive, how often, and from where make no difference.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from shared_models.entries import Entry
+
+DELETED = "_del"
+
+
+@dataclass(frozen=True, slots=True)
+class FoldedRecord:
+    """What the entries of one `rec` come to. `winners` names the entry that gave each field its value.
+
+    Kind, person, device, time and zone are those of the record's first entry, the one with the least (stamp, id).
+    """
+
+    rec: str
+    kind: str
+    fields: dict[str, Any]
+    winners: dict[str, str]
+    by: str
+    device: str
+    entered: str
+    tz: str
+    stamp: str
+
+    @property
+    def deleted(self) -> bool:
+        """Whether the newest word on it is that it was undone."""
+        return self.fields.get(DELETED) is True
+
+
+def fold(entries: Iterable[Entry]) -> FoldedRecord:
+    """Fold all entries of one record; ValueError where there is none or they are of several records.
+
+    Entries that name another kind than the record's first one are no part of it.
+    """
+    found = {entry.id: entry for entry in entries}
+    if not found or len({entry.rec for entry in found.values()}) != 1:
+        raise ValueError("A record is folded from the entries of that one record.")
+    ordered = sorted(found.values(), key=lambda entry: (entry.stamp, entry.id))
+    return _folded([entry for entry in ordered if entry.kind == ordered[0].kind])
+
+
+def _folded(ordered: list[Entry]) -> FoldedRecord:
+    first = ordered[0]
+    fields: dict[str, Any] = {}
+    winners: dict[str, str] = {}
+    for entry in ordered:
+        fields.update(entry.f)
+        winners.update(dict.fromkeys(entry.f, entry.id))
+    return FoldedRecord(
+        first.rec, first.kind, fields, winners, first.by, first.device, first.entered, first.tz, first.stamp
+    )
+
+
+def fold_all(entries: Iterable[Entry]) -> dict[str, FoldedRecord]:
+    """Every record of a set of entries, by `rec`."""
+    by_record: dict[str, list[Entry]] = {}
+    for entry in entries:
+        by_record.setdefault(entry.rec, []).append(entry)
+    return {rec: fold(entries_of_rec) for rec, entries_of_rec in by_record.items()}
+
+
+def replaced_by(folded: FoldedRecord | None, fields: Mapping[str, Any]) -> dict[str, str] | None:
+    """The `prev` of an edit: for each field that it sets, the entry whose value it replaces."""
+    if folded is None:
+        return None
+    return {name: folded.winners[name] for name in fields if name in folded.winners} or None

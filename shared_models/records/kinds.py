@@ -1,0 +1,103 @@
+"""The list of all record kinds, and the check of an entry's fields against its kind.
+
+To add a kind: write its class in a module of this folder, add it to `CLASSES`, and give it a case in the tests'
+`strategies.py`. It is then validated, stored, folded, sent and loaded; nothing else needs to know.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated, Any, NotRequired, cast
+
+from pydantic import ConfigDict, TypeAdapter, ValidationError
+from pydantic.fields import FieldInfo
+from typing_extensions import TypedDict
+
+from shared_models.fold import DELETED, FoldedRecord
+from shared_models.records.fields import Record, StrictBool
+from shared_models.records.gardens import Garden, Graft, LeftOut, Note, Person, PlanLine, SameTree, Tree
+from shared_models.records.jobs import DayTemperature, Job
+from shared_models.records.methods import OwnMethod, PlannedContrast
+from shared_models.records.refusals import Complaint, complaints
+from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
+from shared_models.records.traps import Placement, Trap, TrapVisit
+
+CLASSES: tuple[type[Record], ...] = (
+    Person,
+    Garden,
+    Tree,
+    Graft,
+    SameTree,
+    LeftOut,
+    PlanLine,
+    Note,
+    OwnMethod,
+    PlannedContrast,
+    Trap,
+    Placement,
+    TrapVisit,
+    Visit,
+    TallyMark,
+    NumberAtOnce,
+    Adjustment,
+    Pick,
+    Job,
+    DayTemperature,
+)
+KINDS: dict[str, type[Record]] = {record.kind: record for record in CLASSES}
+_PROVENANCE = frozenset(Record.model_fields)
+
+
+@dataclass(frozen=True, slots=True)
+class _Checks:
+    """The two checks of a kind: all its required fields (a creating entry), or only those that are there."""
+
+    creating: TypeAdapter[Any]
+    editing: TypeAdapter[Any]
+
+
+def is_known(kind: str, version: int) -> bool:
+    """Whether this program can read entries of that kind and version."""
+    return kind in KINDS and version <= KINDS[kind].version
+
+
+def check_fields(kind: str, fields: dict[str, Any], creates: bool) -> list[Complaint]:
+    """What is wrong with an entry's fields, in whole sentences; empty where nothing is. Unknown fields pass."""
+    checks = _checks(kind)
+    try:
+        (checks.creating if creates and DELETED not in fields else checks.editing).validate_python(fields)
+    except ValidationError as error:
+        return complaints(error)
+    return []
+
+
+def record_of(folded: FoldedRecord) -> Record | None:
+    """The typed record of a folded one; None while its creating entry has not come, or its kind is unknown."""
+    record_class = KINDS.get(folded.kind)
+    if record_class is None:
+        return None
+    try:
+        return record_class.from_folded(folded)
+    except ValidationError:
+        return None
+
+
+@cache
+def _checks(kind: str) -> _Checks:
+    fields = {name: info for name, info in KINDS[kind].model_fields.items() if name not in _PROVENANCE}
+    annotations = {name: _annotation(info) for name, info in fields.items()} | {DELETED: StrictBool}
+    required = frozenset(name for name, info in fields.items() if info.is_required())
+    return _Checks(
+        creating=_adapter(kind, annotations, required), editing=_adapter(kind, annotations, frozenset())
+    )
+
+
+def _annotation(info: FieldInfo) -> Any:
+    return Annotated[(info.annotation, *info.metadata)] if info.metadata else info.annotation
+
+
+def _adapter(kind: str, annotations: dict[str, Any], required: frozenset[str]) -> TypeAdapter[Any]:
+    marked = {name: kept if name in required else NotRequired[kept] for name, kept in annotations.items()}
+    # Built through its constructor, since a TypedDict with computed fields has no class statement.
+    typed: Any = cast(Any, TypedDict)(f"FieldsOf_{kind}", marked)
+    typed.__pydantic_config__ = ConfigDict(extra="allow")
+    return TypeAdapter(typed)

@@ -1,0 +1,1 @@
+"""The SQL of the entry log and of the state folded from it, on a connection that somebody else opened."""
