@@ -1,0 +1,170 @@
+"""The records that one season's report is made of, typed and gathered; the same from a store and from bare entries.
+
+Season is derived here, when read: from the field day and the garden's hemisphere, or as said by hand. A record
+whose garden is not here yet, or whose day is not known, is listed as of no season and stands in no table.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from shared_models.entries import Entry
+from shared_models.fold import FoldedRecord, fold_all
+from shared_models.records.fields import Happening, Record
+from shared_models.records.gardens import Garden, Tree
+from shared_models.records.jobs import DayTemperature, Job
+from shared_models.records.kinds import record_of
+from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
+from shared_models.records.traps import Trap, TrapVisit
+from shared_models.seasons import Season, season_named, season_of
+from shared_models.vocabulary import Bag, Cover, Fruit, Source, Tallied
+
+R = TypeVar("R", bound=Record)
+MarkColumns = tuple[str, str, str, str, str, str, str]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class TallyCount:
+    """How often one kind of mark was made on a visit; `marks` are the words joined by "+", "" where not said."""
+
+    visit: str
+    what: str
+    place: str
+    cover: str
+    bag: str
+    source: str
+    marks: str
+    n: float
+    estimated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonRecords:
+    """Everything that a season's report may look at; `unplaced` are records of which no season is known yet."""
+
+    season: Season
+    records: dict[type[Record], list[Record]]
+    tallies: list[TallyCount]
+    unplaced: list[Record] = field(default_factory=list)
+
+    def all(self, kind: type[R]) -> list[R]:
+        """The records of one kind, by id."""
+        return [record for record in self.records.get(kind, []) if isinstance(record, kind)]
+
+
+def from_entries(entries: Iterable[Entry], season_key: str) -> SeasonRecords:
+    """Gather a season from bare entries, as an archive or a check does."""
+    folded = list(fold_all(entries).values())
+    marks = [mark for mark in folded if mark.kind == TallyMark.kind and not mark.deleted]
+    return gather((other for other in folded if other.kind != TallyMark.kind), count_marks(marks), season_key)
+
+
+def count_marks(marks: Iterable[FoldedRecord]) -> list[TallyCount]:
+    """Live marks counted by visit and what they say."""
+    counts: dict[MarkColumns, int] = {}
+    for mark in marks:
+        key = mark_columns(mark)
+        counts[key] = counts.get(key, 0) + 1
+    return [TallyCount(*key, n) for key, n in sorted(counts.items())]
+
+
+def mark_columns(mark: FoldedRecord) -> MarkColumns:
+    """What a mark says, as plain text: visit, what, place, cover, bag, source, marks."""
+    said = mark.fields
+    return (
+        str(said.get("visit", "")),
+        str(said.get("what") or Tallied.FRUIT),
+        str(said.get("place") or "whole"),
+        str(said.get("cover") or Cover.NONE),
+        str(said.get("bag") or ""),
+        str(said.get("source") or ""),
+        "+".join(sorted(said.get("marks") or ())),
+    )
+
+
+def gather(folded: Iterable[FoldedRecord], marks: Sequence[TallyCount], season_key: str) -> SeasonRecords:
+    """Choose the records of one season and read them; undone and incomplete ones stay out."""
+    season = season_named(season_key)
+    live = [record for record in map(record_of, (one for one in folded if not one.deleted)) if record]
+    return _Gatherer(season, live).gathered(marks)
+
+
+class _Gatherer:
+    """Places each record in its season by way of its garden."""
+
+    def __init__(self, season: Season, live: list[Record]) -> None:
+        self.season = season
+        self.live = sorted(live, key=lambda record: record.rec)
+        self.gardens = {record.rec: record for record in live if isinstance(record, Garden)}
+        self.garden_of = {record.rec: record.garden for record in live if isinstance(record, Tree | Trap)}
+
+    def gathered(self, marks: Sequence[TallyCount]) -> SeasonRecords:
+        records: dict[type[Record], list[Record]] = {}
+        unplaced: list[Record] = []
+        for record in self.live:
+            if isinstance(record, Happening) and not self._concerns(record):
+                continue
+            if not isinstance(record, Happening) or self._key(record) == self.season.key:
+                records.setdefault(type(record), []).append(record)
+            elif self._key(record) is None:
+                unplaced.append(record)
+        visits = {visit.rec for visit in records.get(Visit, [])}
+        tallies = [mark for mark in marks if mark.visit in visits] + _numbers(records, visits)
+        return SeasonRecords(self.season, records, sorted(tallies), unplaced)
+
+    def _concerns(self, record: Happening) -> bool:
+        """Whether this season's report has to look at it: begun in the season's days, or day not known."""
+        first = record.moment.first
+        return first is None or self.season.holds(first) or record.season == self.season.key
+
+    def _key(self, record: Happening) -> str | None:
+        """The season key of a happening; None where it cannot be known yet."""
+        if record.season:
+            return record.season
+        garden = self.gardens.get(self._garden(record) or "")
+        first, last = record.moment.first, record.moment.last
+        if garden is None or first is None or last is None:
+            return None
+        start = season_of(first, garden.hemisphere)
+        return start if start == season_of(last, garden.hemisphere) else None
+
+    def _garden(self, record: Happening) -> str | None:
+        if isinstance(record, DayTemperature):
+            return record.garden
+        if isinstance(record, Job):
+            return record.garden or next(
+                (self.garden_of[tree] for tree in record.trees if tree in self.garden_of), None
+            )
+        if isinstance(record, Visit | Pick):
+            return self.garden_of.get(record.tree)
+        if isinstance(record, TrapVisit):
+            return self.garden_of.get(record.trap)
+        about = getattr(record, "about", None) or getattr(record, "tree", None)
+        return self.garden_of.get(about, about) if about else None
+
+
+def _numbers(records: dict[type[Record], list[Record]], visits: set[str]) -> list[TallyCount]:
+    found = []
+    for record in [*records.get(NumberAtOnce, []), *records.get(Adjustment, [])]:
+        if isinstance(record, NumberAtOnce) and record.visit in visits:
+            found.append(_as_count(record, record.amount, record.estimated))
+        elif isinstance(record, Adjustment) and record.visit in visits:
+            found.append(_as_count(record, float(record.n), False))
+    return found
+
+
+def _as_count(record: NumberAtOnce | Adjustment, n: float, estimated: bool) -> TallyCount:
+    marks: list[Fruit] = record.marks or []
+    bag: Bag | None = record.bag
+    source: Source | None = record.source
+    return TallyCount(
+        record.visit,
+        record.what,
+        record.place,
+        record.cover,
+        bag or "",
+        source or "",
+        "+".join(sorted(marks)),
+        n,
+        estimated,
+    )

@@ -1,0 +1,138 @@
+"""The entry log in SQL: append, look up, page through. Entries are never changed and never deleted.
+
+The caller owns connection and transaction. Bodies go in and come out verbatim.
+"""
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, func, select, update
+
+from shared_models.entries import Entry, SealedEntry
+from shared_models.store.tables import ENTRY, TOUCHED
+from shared_models.store.upserts import insert_new
+
+CHUNK = 500
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedEntry:
+    """An entry of the log: dense number (None while not shared), id, hash and the body as it came."""
+
+    seq: int | None
+    id: str
+    hash: str
+    body: str
+
+
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """What the server notes beside an entry, outside its hash: number, time of receipt, device of the token."""
+
+    seq: int
+    received_at: str | None = None
+    via_device: str | None = None
+
+
+def append(
+    connection: Connection,
+    group: str,
+    entries: Sequence[SealedEntry],
+    receipts: Sequence[Receipt] | None = None,
+) -> None:
+    """Add entries whose ids are not there yet (`known` tells), and note their records as touched."""
+    if not entries:
+        return
+    noted: Sequence[Receipt | None] = receipts or [None] * len(entries)
+    rows = [_row(group, sealed, receipt) for sealed, receipt in zip(entries, noted, strict=True)]
+    connection.execute(ENTRY.insert(), rows)
+    touch(connection, group, {sealed.entry.rec for sealed in entries})
+
+
+def touch(connection: Connection, group: str, recs: Iterable[str]) -> None:
+    """Note records that must be folded before state is next read."""
+    rows = [{"group_id": group, "rec": rec} for rec in sorted(recs)]
+    if rows:
+        connection.execute(insert_new(connection, TOUCHED), rows)
+
+
+def known(connection: Connection, group: str, ids: Sequence[str]) -> dict[str, LoggedEntry]:
+    """Those of these ids that the log of the group holds. Another group's ids are simply not there."""
+    found = {}
+    for part in chunks(ids):
+        columns = select(ENTRY.c.seq, ENTRY.c.id, ENTRY.c.hash, ENTRY.c.body)
+        for row in connection.execute(columns.where(ENTRY.c.group_id == group, ENTRY.c.id.in_(part))):
+            found[row.id] = LoggedEntry(row.seq, row.id, row.hash, row.body)
+    return found
+
+
+def page(connection: Connection, group: str, since: int, limit: int) -> list[LoggedEntry]:
+    """The next numbered entries after `since`, in order of their numbers."""
+    columns = select(ENTRY.c.seq, ENTRY.c.id, ENTRY.c.hash, ENTRY.c.body)
+    numbered = (
+        columns.where(ENTRY.c.group_id == group, ENTRY.c.seq > since).order_by(ENTRY.c.seq).limit(limit)
+    )
+    return [LoggedEntry(row.seq, row.id, row.hash, row.body) for row in connection.execute(numbered)]
+
+
+def set_number(connection: Connection, group: str, numbers: dict[str, int]) -> None:
+    """Give entries that are here the number that the server gave them."""
+    for entry_id, seq in numbers.items():
+        connection.execute(
+            update(ENTRY).where(ENTRY.c.group_id == group, ENTRY.c.id == entry_id).values(seq=seq)
+        )
+
+
+def set_aside(connection: Connection, group: str, entry_id: str, rec: str, aside: bool) -> None:
+    """Keep an entry out of the fold, or take it back in; it stays in the log either way."""
+    matching = update(ENTRY).where(ENTRY.c.group_id == group, ENTRY.c.id == entry_id)
+    connection.execute(matching.values(aside=aside))
+    touch(connection, group, [rec])
+
+
+def of_records(connection: Connection, group: str, recs: Sequence[str]) -> Iterator[Entry]:
+    """Every entry of these records that is folded."""
+    for part in chunks(recs):
+        wanted = ENTRY.c.group_id == group, ENTRY.c.rec.in_(part), ENTRY.c.aside.is_(False)
+        for (body,) in connection.execute(select(ENTRY.c.body).where(*wanted)):
+            yield trusted(body)
+
+
+def every_record(connection: Connection, group: str) -> list[str]:
+    """The ids of all records of the group, in order."""
+    distinct = select(ENTRY.c.rec).where(ENTRY.c.group_id == group).distinct().order_by(ENTRY.c.rec)
+    return list(connection.execute(distinct).scalars())
+
+
+def size(connection: Connection, group: str) -> int:
+    """How many entries the log of the group holds."""
+    return connection.execute(select(func.count()).where(ENTRY.c.group_id == group)).scalar_one()
+
+
+def trusted(body: str) -> Entry:
+    """The entry of a body that was checked when it was stored (half the time of checking it again)."""
+    fields = json.loads(body)
+    return Entry.model_construct(**fields)
+
+
+def chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
+    """Parts small enough for one statement."""
+    return (items[start : start + CHUNK] for start in range(0, len(items), CHUNK))
+
+
+def _row(group: str, sealed: SealedEntry, receipt: Receipt | None) -> dict[str, object]:
+    entry = sealed.entry
+    return {
+        "group_id": group,
+        "id": entry.id,
+        "seq": receipt.seq if receipt else None,
+        "rec": entry.rec,
+        "kind": entry.kind,
+        "stamp": entry.stamp,
+        "hash": sealed.hash,
+        "body": sealed.body,
+        "aside": False,
+        "received_at": receipt.received_at if receipt else None,
+        "via_device": receipt.via_device if receipt else None,
+    }

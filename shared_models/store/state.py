@@ -1,0 +1,178 @@
+"""State in SQL: touched records folded into their rows, and a season's records read back. Never older than the log.
+
+The caller owns connection and transaction, and on the server holds the group's counter row.
+"""
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from sqlalchemy import Connection, Row, and_, delete, exists, func, or_, select
+
+from shared_models.fold import FoldedRecord, fold_all
+from shared_models.records.kinds import KINDS
+from shared_models.records.tallies import TallyMark
+from shared_models.season_records import SeasonRecords, TallyCount, gather, mark_columns
+from shared_models.seasons import season_named
+from shared_models.store import entry_log
+from shared_models.store.tables import MARK, RECORD, STATE_TABLES, TOUCHED
+from shared_models.store.upserts import insert_or_replace
+from shared_models.when import parse_when
+
+
+def refold_touched(connection: Connection, group: str) -> int:
+    """Bring state up to the log; returns how many records were folded anew."""
+    recs = list(connection.execute(select(TOUCHED.c.rec).where(TOUCHED.c.group_id == group)).scalars())
+    for part in entry_log.chunks(sorted(recs)):
+        refold(connection, group, part)
+        connection.execute(delete(TOUCHED).where(TOUCHED.c.group_id == group, TOUCHED.c.rec.in_(part)))
+    return len(recs)
+
+
+def rebuild(connection: Connection, group: str) -> int:
+    """Throw the state of a group away and fold it anew from the log; returns the number of records."""
+    for table in STATE_TABLES:
+        connection.execute(delete(table).where(table.c.group_id == group))
+    recs = entry_log.every_record(connection, group)
+    for part in entry_log.chunks(recs):
+        refold(connection, group, part)
+    return len(recs)
+
+
+def refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
+    """Fold these records from all their entries and write their rows. Unknown kinds stay in the log, unfolded."""
+    known = (entry for entry in entry_log.of_records(connection, group, recs) if entry.kind in KINDS)
+    folded = fold_all(known)
+    write(connection, group, folded.values())
+    gone = [rec for rec in recs if rec not in folded]
+    if gone:  # every entry of it was put aside
+        for table in (RECORD, MARK):
+            connection.execute(delete(table).where(table.c.group_id == group, table.c.rec.in_(gone)))
+
+
+def write(connection: Connection, group: str, folded: Iterable[FoldedRecord]) -> None:
+    """Write the rows of folded records, whole."""
+    marks, records = [], []
+    for one in folded:
+        if one.kind == TallyMark.kind:
+            marks.append(mark_row(group, one))
+        else:
+            records.append(record_row(group, one))
+    for table, rows in ((MARK, marks), (RECORD, records)):
+        if rows:
+            connection.execute(insert_or_replace(connection, table), rows)
+
+
+def mark_row(group: str, mark: FoldedRecord) -> dict[str, Any]:
+    """The row of a mark."""
+    visit, what, place, cover, bag, source, marks = mark_columns(mark)
+    said = {
+        "visit": visit,
+        "what": what,
+        "place": place,
+        "cover": cover,
+        "bag": bag,
+        "source": source,
+        "marks": marks,
+    }
+    return {"group_id": group, "rec": mark.rec, **said, "device": mark.device, "deleted": mark.deleted}
+
+
+def record_row(group: str, record: FoldedRecord) -> dict[str, Any]:
+    """The row of any other record."""
+    return {
+        "group_id": group,
+        "rec": record.rec,
+        "kind": record.kind,
+        "deleted": record.deleted,
+        "day": _first_day(record.fields.get("when")),
+        "season": record.fields.get("season"),
+        "owner": record.fields.get("visit"),
+        "fields": json.dumps(record.fields, ensure_ascii=False),
+        "winners": json.dumps(record.winners),
+        "by_person": record.by,
+        "device": record.device,
+        "entered": record.entered,
+        "tz": record.tz,
+        "stamp": record.stamp,
+    }
+
+
+def find(connection: Connection, group: str, rec: str) -> FoldedRecord | None:
+    """One record by its id; None where the group has none of that id."""
+    row = connection.execute(select(RECORD).where(RECORD.c.group_id == group, RECORD.c.rec == rec)).first()
+    return _folded(row) if row else None
+
+
+def of_kinds(connection: Connection, group: str, kinds: Iterable[str]) -> list[FoldedRecord]:
+    """All live records of these kinds, by id."""
+    wanted = RECORD.c.group_id == group, RECORD.c.kind.in_(sorted(kinds)), RECORD.c.deleted.is_(False)
+    return [_folded(row) for row in connection.execute(select(RECORD).where(*wanted).order_by(RECORD.c.rec))]
+
+
+def tallies(connection: Connection, group: str, visit: str) -> list[TallyCount]:
+    """The live marks of one visit, counted; numbers at once are not among them."""
+    return _counted(connection, MARK.c.group_id == group, MARK.c.visit == visit)
+
+
+def newest_mark(connection: Connection, group: str, visit: str, device: str) -> str | None:
+    """The newest live mark that a device made on a visit: what "−1" takes back."""
+    live = MARK.c.group_id == group, MARK.c.visit == visit, MARK.c.device == device, MARK.c.deleted.is_(False)
+    newest: str | None = connection.execute(select(func.max(MARK.c.rec)).where(*live)).scalar_one()
+    return newest
+
+
+def season_records(connection: Connection, group: str, season_key: str) -> SeasonRecords:
+    """Everything that a season's report may look at; the caller has called `refold_touched`."""
+    season = season_named(season_key)
+    first, last = season.first_day.isoformat(), season.last_day.isoformat()
+    in_season = or_(RECORD.c.day.is_(None), RECORD.c.day.between(first, last), RECORD.c.season == season_key)
+    live = RECORD.c.group_id == group, RECORD.c.deleted.is_(False), in_season
+    owner = RECORD.alias("visit_of_number")
+    of_season = or_(
+        RECORD.c.owner.is_(None),
+        exists().where(
+            owner.c.group_id == group,
+            owner.c.rec == RECORD.c.owner,
+            or_(owner.c.day.is_(None), owner.c.day.between(first, last), owner.c.season == season_key),
+        ),
+    )
+    rows = connection.execute(select(RECORD).where(*live, of_season).order_by(RECORD.c.rec))
+    folded = [_folded(row) for row in rows]
+    visit = and_(RECORD.c.group_id == MARK.c.group_id, RECORD.c.rec == MARK.c.visit)
+    marks = _counted(
+        connection, MARK.c.group_id == group, exists().where(visit, RECORD.c.deleted.is_(False), in_season)
+    )
+    return gather(folded, marks, season_key)
+
+
+def _counted(connection: Connection, *which: Any) -> list[TallyCount]:
+    said = (MARK.c.visit, MARK.c.what, MARK.c.place, MARK.c.cover, MARK.c.bag, MARK.c.source, MARK.c.marks)
+    counting = (
+        select(*said, func.count()).where(*which, MARK.c.deleted.is_(False)).group_by(*said).order_by(*said)
+    )
+    return [
+        TallyCount(visit, what, place, cover, bag, source, marks, n)
+        for visit, what, place, cover, bag, source, marks, n in connection.execute(counting)
+    ]
+
+
+def _folded(row: Row[Any]) -> FoldedRecord:
+    return FoldedRecord(
+        row.rec,
+        row.kind,
+        json.loads(row.fields),
+        json.loads(row.winners),
+        row.by_person,
+        row.device,
+        row.entered,
+        row.tz,
+        row.stamp,
+    )
+
+
+def _first_day(when: object) -> str | None:
+    if not isinstance(when, str):
+        return None
+    first = parse_when(when).first
+    return first.isoformat() if first else None
