@@ -1,0 +1,1 @@
+"""The house itself: what may lie where, and that every room is checked."""
