@@ -4,7 +4,7 @@ Season is derived here, when read: from the field day and the garden's hemispher
 whose garden is not here yet, or whose day is not known, is listed as of no season and stands in no table.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -82,6 +82,17 @@ def mark_columns(mark: FoldedRecord) -> MarkColumns:
     )
 
 
+def count_numbers(records: Iterable[Record], visits: Container[str]) -> list[TallyCount]:
+    """Numbers at once and adjustments of these visits, each as a count of its own."""
+    found = []
+    for record in records:
+        if isinstance(record, NumberAtOnce) and record.visit in visits:
+            found.append(_as_count(record, record.amount, record.estimated))
+        elif isinstance(record, Adjustment) and record.visit in visits:
+            found.append(_as_count(record, float(record.n), False))
+    return found
+
+
 def gather(folded: Iterable[FoldedRecord], marks: Sequence[TallyCount], season_key: str) -> SeasonRecords:
     """Choose the records of one season and read them; undone and incomplete ones stay out."""
     season = season_named(season_key)
@@ -109,7 +120,8 @@ class _Gatherer:
             elif self._key(record) is None:
                 unplaced.append(record)
         visits = {visit.rec for visit in records.get(Visit, [])}
-        tallies = [mark for mark in marks if mark.visit in visits] + _numbers(records, visits)
+        numbers = [*records.get(NumberAtOnce, []), *records.get(Adjustment, [])]
+        tallies = [mark for mark in marks if mark.visit in visits] + count_numbers(numbers, visits)
         return SeasonRecords(self.season, records, sorted(tallies), unplaced)
 
     def _concerns(self, record: Happening) -> bool:
@@ -141,16 +153,6 @@ class _Gatherer:
             return self.garden_of.get(record.trap)
         about = getattr(record, "about", None) or getattr(record, "tree", None)
         return self.garden_of.get(about, about) if about else None
-
-
-def _numbers(records: dict[type[Record], list[Record]], visits: set[str]) -> list[TallyCount]:
-    found = []
-    for record in [*records.get(NumberAtOnce, []), *records.get(Adjustment, [])]:
-        if isinstance(record, NumberAtOnce) and record.visit in visits:
-            found.append(_as_count(record, record.amount, record.estimated))
-        elif isinstance(record, Adjustment) and record.visit in visits:
-            found.append(_as_count(record, float(record.n), False))
-    return found
 
 
 def _as_count(record: NumberAtOnce | Adjustment, n: float, estimated: bool) -> TallyCount:

@@ -45,9 +45,27 @@ def append(
     if not entries:
         return
     noted: Sequence[Receipt | None] = receipts or [None] * len(entries)
-    rows = [_row(group, sealed, receipt) for sealed, receipt in zip(entries, noted, strict=True)]
+    rows = [entry_row(group, sealed, receipt) for sealed, receipt in zip(entries, noted, strict=True)]
     connection.execute(ENTRY.insert(), rows)
     touch(connection, group, {sealed.entry.rec for sealed in entries})
+
+
+def entry_row(group: str, sealed: SealedEntry, receipt: Receipt | None = None) -> dict[str, object]:
+    """The row of an entry."""
+    entry = sealed.entry
+    return {
+        "group_id": group,
+        "id": entry.id,
+        "seq": receipt.seq if receipt else None,
+        "rec": entry.rec,
+        "kind": entry.kind,
+        "stamp": entry.stamp,
+        "hash": sealed.hash,
+        "body": sealed.body,
+        "aside": False,
+        "received_at": receipt.received_at if receipt else None,
+        "via_device": receipt.via_device if receipt else None,
+    }
 
 
 def touch(connection: Connection, group: str, recs: Iterable[str]) -> None:
@@ -119,20 +137,3 @@ def trusted(body: str) -> Entry:
 def chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
     """Parts small enough for one statement."""
     return (items[start : start + CHUNK] for start in range(0, len(items), CHUNK))
-
-
-def _row(group: str, sealed: SealedEntry, receipt: Receipt | None) -> dict[str, object]:
-    entry = sealed.entry
-    return {
-        "group_id": group,
-        "id": entry.id,
-        "seq": receipt.seq if receipt else None,
-        "rec": entry.rec,
-        "kind": entry.kind,
-        "stamp": entry.stamp,
-        "hash": sealed.hash,
-        "body": sealed.body,
-        "aside": False,
-        "received_at": receipt.received_at if receipt else None,
-        "via_device": receipt.via_device if receipt else None,
-    }

@@ -10,8 +10,8 @@ from typing import Any
 from sqlalchemy import Connection, Row, and_, delete, exists, func, or_, select
 
 from shared_models.fold import FoldedRecord, fold_all
-from shared_models.records.kinds import KINDS
-from shared_models.records.tallies import TallyMark
+from shared_models.records.kinds import is_known
+from shared_models.records.tallies import Adjustment, NumberAtOnce, TallyMark
 from shared_models.season_records import SeasonRecords, TallyCount, gather, mark_columns
 from shared_models.seasons import season_named
 from shared_models.store import entry_log
@@ -40,9 +40,9 @@ def rebuild(connection: Connection, group: str) -> int:
 
 
 def refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
-    """Fold these records from all their entries and write their rows. Unknown kinds stay in the log, unfolded."""
-    known = (entry for entry in entry_log.of_records(connection, group, recs) if entry.kind in KINDS)
-    folded = fold_all(known)
+    """Fold these records from all their entries and write their rows. What this program cannot read stays unfolded."""
+    entries = entry_log.of_records(connection, group, recs)
+    folded = fold_all(entry for entry in entries if is_known(entry.kind, entry.v))
     write(connection, group, folded.values())
     gone = [rec for rec in recs if rec not in folded]
     if gone:  # every entry of it was put aside
@@ -113,6 +113,16 @@ def of_kinds(connection: Connection, group: str, kinds: Iterable[str]) -> list[F
 def tallies(connection: Connection, group: str, visit: str) -> list[TallyCount]:
     """The live marks of one visit, counted; numbers at once are not among them."""
     return _counted(connection, MARK.c.group_id == group, MARK.c.visit == visit)
+
+
+def numbers_of_visit(connection: Connection, group: str, visit: str) -> list[FoldedRecord]:
+    """The live numbers at once and adjustments of one visit, by id."""
+    wanted = RECORD.c.owner == visit, RECORD.c.kind.in_((NumberAtOnce.kind, Adjustment.kind))
+    live = RECORD.c.group_id == group, RECORD.c.deleted.is_(False)
+    return [
+        _folded(row)
+        for row in connection.execute(select(RECORD).where(*live, *wanted).order_by(RECORD.c.rec))
+    ]
 
 
 def newest_mark(connection: Connection, group: str, visit: str, device: str) -> str | None:
