@@ -1,0 +1,30 @@
+"""One real window for all tests of a process; every test gets it empty and leaves it empty."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.window import offscreen
+
+if TYPE_CHECKING:
+    from tests.window.phone import Phone
+
+offscreen.prepare()  # before any test module of this folder imports Kivy's window
+
+
+@pytest.fixture(scope="session")
+def only_phone() -> Phone:
+    """The window itself, opened once."""
+    from tests.window.phone import Phone
+
+    return Phone()
+
+
+@pytest.fixture
+def phone(only_phone: Phone) -> Iterator[Phone]:
+    """A phone with nothing open; whatever the test opens is closed after it."""
+    yield only_phone
+    only_phone.close()

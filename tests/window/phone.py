@@ -1,0 +1,147 @@
+"""A phone in a test: opens an app in the real window, draws frames when told to, taps, types, looks at pixels.
+
+The only place that uses private names of Kivy (`App._run_prepare`, `App._running_app`), which is why pyproject.toml
+pins Kivy to the version they were read in. Time stands still between frames: a wait of seconds costs nothing.
+"""
+
+from __future__ import annotations
+
+import itertools
+from pathlib import Path
+
+from kivy.app import App
+from kivy.base import EventLoop, runTouchApp
+from kivy.clock import Clock
+from kivy.core.image import Image
+from kivy.core.window import Window
+from kivy.input.motionevent import MotionEvent
+from kivy.uix.widget import Widget
+
+from tests.window.offscreen import SIZE
+
+FRAME = 1 / 60  # [s]
+Pixel = tuple[int, int, int]  # red, green, blue, 0 to 255
+
+
+class Finger(MotionEvent):
+    """One finger, from touching the glass to leaving it; positions in window pixels from the lower left."""
+
+    _numbers = itertools.count(1)
+
+    def __init__(self, x: float, y: float) -> None:
+        super().__init__("finger", next(self._numbers), _share(x, y), is_touch=True, type_id="touch")
+
+    def depack(self, args: dict[str, float]) -> None:
+        """Take over a position, as Kivy asks every kind of touch to do."""
+        self.profile = ["pos"]
+        self.sx, self.sy = args["x"], args["y"]
+        super().depack(args)
+
+    def down(self) -> None:
+        """Touch the glass."""
+        EventLoop.post_dispatch_input("begin", self)
+
+    def slide_to(self, x: float, y: float) -> None:
+        """Move on the glass."""
+        self.move(_share(x, y))
+        EventLoop.post_dispatch_input("update", self)
+
+    def up(self) -> None:
+        """Leave the glass."""
+        EventLoop.post_dispatch_input("end", self)
+
+
+class Phone:
+    """The one window of the test process, and time that passes frame by frame."""
+
+    def __init__(self) -> None:
+        self.now = 1000.0  # [s] what Kivy's clock shows; animations, timeouts and scrolling all follow it
+        self.app: App | None = None
+        Clock.time = lambda: self.now
+
+    def open(self, app: App, size: tuple[int, int] = SIZE) -> None:
+        """Start an app as `App.run` does, less its endless loop."""
+        self._resize(size)
+        self.app = app
+        app._run_prepare()
+        if EventLoop.status != "started":
+            runTouchApp(embedded=True)  # once a process; returns
+        self.frames(4)
+
+    def close(self) -> None:
+        """End the app and empty the window; never `App.stop`, which would end the event loop for all later tests."""
+        if self.app is None:
+            return
+        for widget in list(Window.children):
+            Window.remove_widget(widget)
+        Window.canvas.before.clear()
+        Window.canvas.after.clear()
+        EventLoop.touches.clear()
+        self.frames(2)  # rules that still wait for a frame read `app`: let them run while there is one
+        self.app.dispatch("on_stop")
+        App._running_app = None
+        self.app = None
+
+    def frames(self, count: int = 3, seconds: float = FRAME) -> None:
+        """Let time pass and draw, `count` times."""
+        for _ in range(count):
+            self.now += seconds
+            EventLoop.idle()
+
+    def wait(self, seconds: float) -> None:
+        """Let this much of the app's time pass, frame by frame of a tenth of a second."""
+        self.frames(max(1, round(seconds / 0.1)), 0.1)
+
+    def tap(self, widget: Widget, hold: float = 0.05) -> None:
+        """Touch the middle of a widget for `hold` seconds."""
+        finger = Finger(*widget.to_window(*widget.center))
+        finger.down()
+        self.frames(1, hold)
+        finger.up()
+        self.frames(2)
+
+    def swipe(self, start: tuple[float, float], end: tuple[float, float], steps: int = 6) -> None:
+        """Draw a finger across the glass."""
+        finger = Finger(*start)
+        finger.down()
+        for step in range(1, steps + 1):
+            share = step / steps
+            finger.slide_to(
+                start[0] + (end[0] - start[0]) * share,
+                start[1] + (end[1] - start[1]) * share,
+            )
+            self.frames(1)
+        finger.up()
+        self.frames(2)
+
+    def type(self, text: str) -> None:
+        """Type into whatever has the focus."""
+        for letter in text:
+            Window.dispatch("on_textinput", letter)
+        self.frames(2)
+
+    def picture(self, path: Path) -> Path:
+        """Save what the window shows as a PNG of exactly this name."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.unlink(missing_ok=True)
+        Window.canvas.ask_update()
+        self.frames(1)
+        numbered = Path(Window.screenshot(name=str(path)))  # Kivy puts a number of its own before the ending
+        return numbered.rename(path)
+
+    def _resize(self, size: tuple[int, int]) -> None:
+        if tuple(Window.size) != size:
+            Window.size = size
+            self.frames(2)
+
+
+def pixel_of(picture: Path, x: int, y: int) -> Pixel:
+    """The colour of one pixel of a saved picture, from the lower left as in the window."""
+    image = Image(str(picture), keep_data=True, nocache=True)
+    red, green, blue = image.read_pixel(x, image.height - 1 - y)[:3]
+    return round(red * 255), round(green * 255), round(blue * 255)
+
+
+def _share(x: float, y: float) -> dict[str, float]:
+    """A position as Kivy's input wants it: as shares of the window."""
+    return {"x": x / max(1, Window.width - 1), "y": y / max(1, Window.height - 1)}
