@@ -70,10 +70,20 @@ def prepare(venv: str, contents: Sequence[str], installs: Sequence[Sequence[str]
             remove(venv)
         if not os.path.exists(venv):
             create(venv)
-        write_marker(venv, "installing", contents)
+        add(venv, contents, installs)
+
+
+def add(venv: str, contents: Sequence[str], installs: Sequence[Sequence[str]]) -> None:
+    """Install, and mark it ready at the end; when pip gives up (it then changed nothing), all stays as it was."""
+    before = read_marker(venv)
+    write_marker(venv, "installing", contents)
+    try:
         for arguments in installs:
             install(venv, arguments)
-        write_marker(venv, "ready", contents)
+    except EnvironmentTrouble:
+        put_back_marker(venv, before)
+        raise
+    write_marker(venv, "ready", contents)
 
 
 def is_worth_keeping(venv: str) -> bool:
@@ -202,14 +212,20 @@ def contents_of(venv: str) -> list[str]:
 
 
 def write_marker(venv: str, state: str, contents: Sequence[str]) -> None:
-    """Replace the marker in one step, so that it is never half written."""
-    text = json.dumps(
-        {"state": state, "root": ROOT, "project": project_digest(), "contents": sorted(contents)}
-    )
-    beside = os.path.join(venv, MARKER + ".new")
-    with open(beside, "w", encoding="utf-8") as file:
-        file.write(text)
-    os.replace(beside, os.path.join(venv, MARKER))
+    """Say how far this environment is, and for which project."""
+    marker = {"state": state, "root": ROOT, "project": project_digest(), "contents": sorted(contents)}
+    put_back_marker(venv, marker)
+
+
+def put_back_marker(venv: str, marker: dict[str, Any]) -> None:
+    """Replace the marker in one step, so that it is never half written; an empty one is taken away."""
+    path = os.path.join(venv, MARKER)
+    if not marker:
+        os.unlink(path)
+        return
+    with open(path + ".new", "w", encoding="utf-8") as file:
+        json.dump(marker, file)
+    os.replace(path + ".new", path)
 
 
 def remove(venv: str) -> None:
