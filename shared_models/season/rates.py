@@ -1,0 +1,157 @@
+"""The lines of the season table: one rate a method mix, with its range, trees and warnings."""
+
+from collections.abc import Iterable, Sequence
+
+from shared_models.calculations.proportions import upper_bound_when_none, wilson
+from shared_models.calculations.spread import PRIOR_DF, PRIOR_ICC, MethodRate, method_rates, shared_spread
+from shared_models.calculations.weighted_samples import WeightedRate
+from shared_models.season.mixes import Mix
+from shared_models.season.report_parts import MixNamed, MixRate, RateRange, SpreadUsed, TreeShare, Warned
+from shared_models.season.rounding import edge
+from shared_models.season_rows import TreeInMix
+
+FEW_TREES, FEW_FRUIT, ENOUGH_SPREAD_DF = 4, 20, 5
+Cells = dict[str, list[tuple[float, float]]]
+
+
+def mix_rates(shares: Sequence[TreeInMix], label_of: dict[str, str]) -> list[MixRate]:
+    """The season table, mixes in order of their keys; `label_of` names trees in warnings."""
+    by_mix: dict[Mix, list[TreeInMix]] = {}
+    for share in shares:
+        by_mix.setdefault(share.mix, []).append(share)
+    picked = _rated({mix: [(one, one.picked) for one in trees] for mix, trees in by_mix.items()})
+    deep = _rated({mix: _deep(trees) for mix, trees in by_mix.items()})
+    everything = _rated({mix: _all_fruit(trees) for mix, trees in by_mix.items()})
+    lines = [
+        _line(mix, trees, picked[mix], deep.get(mix), everything.get(mix), label_of)
+        for mix, trees in by_mix.items()
+    ]
+    return sorted(lines, key=lambda line: line.mix.key)
+
+
+def spread_used(shares: Iterable[TreeInMix]) -> SpreadUsed | None:
+    """The intracluster correlation that the ranges of picked fruit rest on; None where nothing was scored."""
+    cells: Cells = {}
+    for share in shares:
+        cells.setdefault(share.mix.key, []).append(_cell(share.picked))
+    if not cells:
+        return None
+    found = shared_spread(cells)
+    return SpreadUsed(
+        icc_raw=None if found.icc_raw is None else edge(found.icc_raw),
+        icc_shared=edge(found.icc_shared),
+        df=edge(found.df),
+        prior_icc=PRIOR_ICC,
+        prior_df=PRIOR_DF,
+    )
+
+
+def _deep(trees: list[TreeInMix]) -> list[tuple[TreeInMix, WeightedRate]]:
+    told = [(one, one.picked_deep) for one in trees if one.picked_deep is not None]
+    return told if len(told) == len(trees) else []
+
+
+def _all_fruit(trees: list[TreeInMix]) -> list[tuple[TreeInMix, WeightedRate]]:
+    """The trees of a mix with all fruit known; shown only if every tree is one, since it never compares with others."""
+    known = [(one, one.all_fruit) for one in trees if one.all_fruit is not None]
+    return known if len(known) == len(trees) else []
+
+
+def _rated(by_mix: dict[Mix, list[tuple[TreeInMix, WeightedRate]]]) -> dict[Mix, RateRange]:
+    filled = {mix: trees for mix, trees in by_mix.items() if trees}
+    rates = method_rates({mix: [_cell(rate) for _, rate in trees] for mix, trees in filled.items()})
+    return {mix: _range(rates[mix], [one for one, _ in trees]) for mix, trees in filled.items()}
+
+
+def _cell(rate: WeightedRate) -> tuple[float, float]:
+    return (rate.effective_damaged, rate.effective_scored)
+
+
+def _range(rate: MethodRate, trees: list[TreeInMix]) -> RateRange:
+    return RateRange(
+        rate=edge(rate.rate),
+        low=edge(rate.low),
+        high=edge(rate.high),
+        trees=rate.trees,
+        scored=edge(sum(one.scored for one in trees)),
+        damaged=edge(sum(one.damaged for one in trees)),
+        effective_fruit=edge(rate.effective_fruit),
+        design_effect=edge(rate.design_effect),
+        icc_used=edge(rate.icc_used),
+        df=edge(rate.df),
+    )
+
+
+def _line(
+    mix: Mix,
+    trees: list[TreeInMix],
+    picked: RateRange,
+    deep: RateRange | None,
+    everything: RateRange | None,
+    label_of: dict[str, str],
+) -> MixRate:
+    return MixRate(
+        mix=named(mix),
+        headline="all_fruit" if everything else "picked",
+        picked=picked,
+        picked_deep=deep,
+        all_fruit=everything,
+        trees=sorted((_share(one) for one in trees), key=lambda share: share.tree),
+        warnings=_warnings(mix, trees, picked, everything, label_of),
+    )
+
+
+def named(mix: Mix) -> MixNamed:
+    """The mix as the report shows it."""
+    return MixNamed(
+        key=mix.key,
+        methods=list(mix.methods),
+        partly=list(mix.partly),
+        untreated=mix.untreated,
+        beside_bags=mix.beside_bags,
+    )
+
+
+def _share(one: TreeInMix) -> TreeShare:
+    n, x = one.picked.effective_scored, one.picked.effective_damaged
+    alone = wilson(x, n)
+    return TreeShare(
+        tree=one.tree,
+        scored=edge(one.scored),
+        damaged=edge(one.damaged),
+        rate=edge(one.picked.rate),
+        low=edge(alone.low),
+        high=edge(alone.high),
+        at_most=edge(upper_bound_when_none(n)) if x == 0 else None,
+        all_fruit=edge(one.all_fruit.rate) if one.all_fruit else None,
+    )
+
+
+def _warnings(
+    mix: Mix,
+    trees: list[TreeInMix],
+    picked: RateRange,
+    everything: RateRange | None,
+    label_of: dict[str, str],
+) -> list[Warned]:
+    def about(which: Iterable[TreeInMix]) -> list[str]:
+        return sorted({label_of.get(one.tree, one.tree) for one in which})
+
+    found = []
+    if picked.trees == 1:
+        found.append(Warned(code="ONE_TREE"))
+    elif picked.trees < FEW_TREES:
+        found.append(Warned(code="FEW_TREES", count=picked.trees))
+    little = [one for one in trees if one.scored < FEW_FRUIT]
+    if little:
+        found.append(Warned(code="FEW_FRUIT", about=about(little), count=len(little)))
+    unknown = [one for one in trees if one.picked.total_unknown]
+    if unknown:
+        found.append(Warned(code="TOTAL_UNKNOWN", about=about(unknown), count=len(unknown)))
+    if everything is None:
+        found.append(Warned(code="DROPS_UNKNOWN", about=about(one for one in trees if one.all_fruit is None)))
+    if picked.damaged == 0:
+        found.append(Warned(code="ZERO_DAMAGE"))
+    if mix.partly:
+        found.append(Warned(code="PARTLY_TREATED", about=list(mix.partly)))
+    return found

@@ -1,0 +1,233 @@
+"""The parts of a season report: plain values that the phone draws and the server renders. No words, no clock.
+
+A report is a function of entries and season key and of nothing else. Rates are shares [0..1] to six decimals.
+"""
+
+from pydantic import BaseModel, ConfigDict
+
+from shared_models.seasons import Hemisphere
+from shared_models.vocabulary import Reach
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True)
+
+
+class Warned(_Part):
+    """A warning: its stable code, what it is about (labels), and how many."""
+
+    code: str
+    about: list[str] = []
+    count: int = 0
+
+
+class MethodNamed(_Part):
+    """A method as the report names it; `own` where the group named it."""
+
+    key: str
+    name: str
+    reach: Reach
+    own: bool
+
+
+class MixNamed(_Part):
+    """A method mix: its key, methods had, methods had only partly, declared untreated, bare beside bagged fruit."""
+
+    key: str
+    methods: list[str]
+    partly: list[str]
+    untreated: bool
+    beside_bags: bool
+
+
+class RateRange(_Part):
+    """A share of fruit with its 95 % range, and what it rests on: trees, fruit scored, and their independent worth."""
+
+    rate: float
+    low: float
+    high: float
+    trees: int
+    scored: float
+    damaged: float
+    effective_fruit: float
+    design_effect: float
+    icc_used: float
+    df: float
+
+
+class TreeShare(_Part):
+    """One tree in a mix: fruit as counted, weighted rate, and the Wilson range of this tree alone."""
+
+    tree: str
+    scored: float
+    damaged: float
+    rate: float
+    low: float
+    high: float
+    at_most: float | None
+    all_fruit: float | None
+
+
+class MixRate(_Part):
+    """One line of the season table. The headline is damage of all fruit where every tree has drops and removals."""
+
+    mix: MixNamed
+    headline: str
+    picked: RateRange
+    picked_deep: RateRange | None
+    all_fruit: RateRange | None
+    trees: list[TreeShare]
+    warnings: list[Warned]
+
+
+class FruitCounts(_Part):
+    """Fruit by what they were scored; `damaged` is codling-moth damage not told apart."""
+
+    clean: float = 0
+    sting: float = 0
+    deep_entry: float = 0
+    damaged: float = 0
+    other_insect: float = 0
+    other: float = 0
+    not_sure: float = 0
+    not_scored: float = 0
+
+
+class TreePart(_Part):
+    """One row of a tree: part, source, mix (None: not recorded), days, counts, and how many there were in all."""
+
+    place: str
+    cover: str
+    source: str
+    mix: str | None
+    days: list[str]
+    fruit: FruitCounts
+    total: float | None
+
+
+class TreeLine(_Part):
+    """One tree of the season with everything it had. `status` is compared, not_scored, not_recorded or left_out."""
+
+    tree: str
+    label: str
+    garden: str
+    cultivar: str | None
+    status: str
+    bags_put_on: float
+    parts: list[TreePart]
+
+
+class LeftOutLine(_Part):
+    """A tree left out of comparison: why, when this was decided, and whether its scoring had begun."""
+
+    tree: str
+    reason: str
+    decided: str
+    after_scoring_began: bool
+
+
+class UntreatedLine(_Part):
+    """A tree declared left untreated, when, and whether its scoring had begun."""
+
+    tree: str
+    declared: str
+    after_scoring_began: bool
+
+
+class TrapVisitLine(_Part):
+    """One visit: number as read, catch computed, days since the count before, moths a week; what it doubles."""
+
+    visit: str
+    day: str | None
+    state: str
+    raw: int | None
+    catch: int
+    days: int | None
+    per_week: float | None
+    double_of: str | None
+
+
+class TrapLine(_Part):
+    """One trap: catch and days of known exposure, moths a week with the range for this trap only, and its visits."""
+
+    trap: str
+    label: str
+    garden: str
+    caught_in_all: int
+    catch: int
+    trap_days: int
+    per_week: float | None
+    low: float | None
+    high: float | None
+    visits: list[TrapVisitLine]
+
+
+class TrapWeek(_Part):
+    """One ISO 8601 week of a garden: moths and trap-days, spread evenly over the days between visits."""
+
+    garden: str
+    week: str
+    catch: float
+    trap_days: float
+    per_trap_week: float
+
+
+class LabelClashLine(_Part):
+    """One label on several trees of a garden."""
+
+    garden: str
+    label: str
+    trees: list[str]
+
+
+class MergedLine(_Part):
+    """Records said to be one tree, and their labels."""
+
+    tree: str
+    others: list[str]
+    labels: list[str]
+
+
+class UnplacedLine(_Part):
+    """A record of which no season is known yet."""
+
+    rec: str
+    kind: str
+    when: str
+
+
+class SpreadUsed(_Part):
+    """How alike the fruit of one tree were: the intracluster correlation found, and the one used with its convention."""
+
+    icc_raw: float | None
+    icc_shared: float
+    df: float
+    prior_icc: float
+    prior_df: float
+
+
+class SeasonReport(_Part):
+    """One season of one hemisphere."""
+
+    season: str
+    hemisphere: Hemisphere
+    level: float
+    methods: list[MethodNamed]
+    mixes: list[MixRate]
+    spread: SpreadUsed | None
+    trees: list[TreeLine]
+    not_recorded: list[str]
+    untreated: list[UntreatedLine]
+    left_out: list[LeftOutLine]
+    traps: list[TrapLine]
+    trap_weeks: list[TrapWeek]
+    scored: FruitCounts
+    bags_put_on: float
+    label_clashes: list[LabelClashLine]
+    merged: list[MergedLine]
+    unplaced: list[UnplacedLine]
+    warnings: list[Warned]
+
+    def tree(self, tree: str) -> TreeLine:
+        """The line of a tree by its id; KeyError where the report has none."""
+        return next(line for line in self.trees if line.tree == tree)

@@ -1,0 +1,180 @@
+"""From one season's records to season rows: tree × place × cover × method mix × source. All comparisons start here.
+
+The rows do not change with the order or repetition of entries, with which phone recorded what, with splitting a
+visit in two, merging two records of one tree, the reader's zone or the unit of weight.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+
+from shared_models.calculations.weighted_samples import Sample, WeightedRate, combine, of_all_fruit
+from shared_models.records.gardens import LeftOut
+from shared_models.records.jobs import Job
+from shared_models.records.tallies import Visit
+from shared_models.season.mixes import Mix, Treatments
+from shared_models.season.orchard import Orchard
+from shared_models.season.scores import DaySample, RowKey, Scores, day_samples
+from shared_models.season_records import SeasonRecords
+from shared_models.vocabulary import Cover, Fruit, Round, Source
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonRow:
+    """One row: its key, the mix it really had (None: not recorded), and its samples by day."""
+
+    key: RowKey
+    mix: Mix | None
+    samples: list[DaySample]
+
+    @property
+    def scored(self) -> float:
+        """Fruit scored on all days together."""
+        return sum(one.scores.scored for one in self.samples)
+
+
+@dataclass(frozen=True, slots=True)
+class TreeInMix:
+    """One tree's part in a mix: its picked fruit over all places and days, and all its fruit where that is known."""
+
+    tree: str
+    mix: Mix
+    picked: WeightedRate
+    picked_deep: WeightedRate | None
+    all_fruit: WeightedRate | None
+    scored: float
+    damaged: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonRows:
+    """The rows of a season, with what they were made from."""
+
+    records: SeasonRecords
+    orchard: Orchard
+    treatments: Treatments
+    rows: list[SeasonRow]
+    left_out: dict[str, LeftOut] = field(default_factory=dict)
+
+    def of_tree(self, tree: str) -> list[SeasonRow]:
+        """The rows of one tree."""
+        return [row for row in self.rows if row.key.tree == tree]
+
+
+def rows_of(records: SeasonRecords) -> SeasonRows:
+    """Make the rows of a season."""
+    orchard = Orchard(records)
+    treatments = Treatments(records, orchard)
+    rows = [
+        SeasonRow(key, treatments.mix(key.tree, key.place, key.cover), samples)
+        for key, samples in sorted(day_samples(records, orchard).items())
+    ]
+    left_out = {orchard.one(one.tree): one for one in reversed(records.all(LeftOut))}
+    return SeasonRows(records, orchard, treatments, rows, left_out)
+
+
+def trees_in_mixes(season: SeasonRows) -> list[TreeInMix]:
+    """Each tree once in each mix that its picked fruit had. Left out and not recorded trees are not among them."""
+    picked: dict[tuple[str, Mix], list[SeasonRow]] = {}
+    for row in season.rows:
+        if row.key.source == Source.PICKED and row.mix and row.key.tree not in season.left_out and row.scored:
+            picked.setdefault((row.key.tree, row.mix), []).append(row)
+    others = _Others(season)
+    return [_tree_in_mix(tree, mix, rows, others) for (tree, mix), rows in picked.items()]
+
+
+def _tree_in_mix(tree: str, mix: Mix, rows: list[SeasonRow], others: "_Others") -> TreeInMix:
+    days = [day for row in rows for day in row.samples]
+    deep = [day.deep_sample for day in days]
+    told_apart = [sample for sample in deep if sample is not None]
+    picked = combine([day.sample for day in days])
+    return TreeInMix(
+        tree=tree,
+        mix=mix,
+        picked=picked,
+        picked_deep=combine(told_apart) if len(told_apart) == len(days) else None,
+        all_fruit=others.all_fruit(tree, mix, [day.sample for day in days]),
+        scored=sum(day.scores.scored for day in days),
+        damaged=sum(day.scores.damaged for day in days),
+    )
+
+
+class _Others:
+    """Drops and removed fruit beside the picked: of all fruit only where they were recorded for the tree."""
+
+    def __init__(self, season: SeasonRows) -> None:
+        self._season = season
+        self._rows: dict[str, list[SeasonRow]] = {}
+        for row in season.rows:
+            self._rows.setdefault(row.key.tree, []).append(row)
+        self._drops_seen = _trees_with_drops_visits(season)
+        self._removed_unseen = _trees_with_unnumbered_removals(season)
+
+    def all_fruit(self, tree: str, mix: Mix, picked: list[Sample]) -> WeightedRate | None:
+        """The rate of all fruit of a tree's part: picked, drops and removed together; None where not known."""
+        others = [row for row in self._rows[tree] if row.key.source != Source.PICKED]
+        of_no_part = self._in_parts(tree) and any(row.key.cover == Cover.NONE for row in others)
+        if tree not in self._drops_seen or tree in self._removed_unseen or of_no_part:
+            return None
+        drops, removed = (
+            [
+                day.sample
+                for row in others
+                if row.mix == mix and row.key.source == source
+                for day in row.samples
+            ]
+            for source in (Source.DROP, Source.REMOVED)
+        )
+        return of_all_fruit(picked, drops, removed)
+
+    def _in_parts(self, tree: str) -> bool:
+        return self._season.treatments.has_bags(tree)
+
+
+def _trees_with_drops_visits(season: SeasonRows) -> set[str]:
+    """Trees with a drops visit between June drop and their last pick ("none" counts)."""
+    last = _last_pick_days(season.rows)
+    seen = set()
+    for visit in season.records.all(Visit):
+        tree, day = season.orchard.one(visit.tree), visit.moment.last
+        counts = visit.round is Round.DROPS and day is not None
+        if counts and day and season.records.season.june_drop_ends <= day <= last.get(tree, day):
+            seen.add(tree)
+    return seen
+
+
+def _last_pick_days(rows: Iterable[SeasonRow]) -> dict[str, date]:
+    last: dict[str, date] = {}
+    for row in rows:
+        for one in row.samples:
+            if row.key.source == Source.PICKED and one.day:
+                last[row.key.tree] = max(one.day, last.get(row.key.tree, one.day))
+    return last
+
+
+def _trees_with_unnumbered_removals(season: SeasonRows) -> set[str]:
+    """Trees of which fruit was removed in a job that has no number for them."""
+    numbered = {
+        (row.key.tree, one.day)
+        for row in season.rows
+        if row.key.source == Source.REMOVED
+        for one in row.samples
+    }
+    found = set()
+    for job in season.records.all(Job):
+        if job.removed_damaged:
+            trees = {season.orchard.one(tree) for tree in job.trees}
+            found |= {tree for tree in trees if (tree, job.moment.day) not in numbered}
+    return found
+
+
+def together(rows: Iterable[SeasonRow]) -> Scores:
+    """All scores of some rows added up, for showing what was found."""
+    whole = Scores()
+    for row in rows:
+        for one in row.samples:
+            for fruit in Fruit:
+                whole.by_fruit[fruit] = whole.by_fruit.get(fruit, 0) + one.scores.of(fruit)
+            whole.unscored += one.scores.unscored
+            whole.estimated += one.scores.estimated
+    return whole
