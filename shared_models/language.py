@@ -26,3 +26,13 @@ def say(sentence: str, /, **values: object) -> str:
 def say_many(one: str, many: str, count: int, /, **values: object) -> str:
     """The sentence for one or for many, chosen by the count, which it may use as {count}."""
     return _catalogue.ngettext(one, many, count).format(count=count, **values)
+
+
+def word(text: str) -> str:
+    """Mark a word for the catalogue where it is written down; `spoken` gives it in the reader's language later."""
+    return text
+
+
+def spoken(text: str) -> str:
+    """A word that was marked with `word`, in the reader's language."""
+    return _catalogue.gettext(text)

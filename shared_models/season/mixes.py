@@ -72,14 +72,18 @@ class Treatments:
         self.declared = _declarations(records, orchard)
         self._trees: dict[str, _Use] = {}
         self._gardens: dict[str, _Use] = {}
+        self._named: set[str] = set()
         for job in records.all(Job):
             self._note_job(job)
         self._note_drops_visits()
         self._picking_ends = self._last_picks()
 
     def recorded(self, tree: str) -> bool:
-        """Whether anything was said of this tree itself: a job, a bag, a drops visit, or a declaration."""
-        return tree in self._trees or self.has_bags(tree) or tree in self.declared
+        """Whether it was said what this tree had: a job that names it, a bag, or a declaration.
+
+        Counting its drops says nothing of what was done to it, and neither does pruning or watering.
+        """
+        return tree in self._named or self.has_bags(tree) or tree in self.declared
 
     def has_bags(self, tree: str) -> bool:
         """Whether any fruit of this tree was bagged."""
@@ -139,6 +143,8 @@ class Treatments:
         trees = self._trees_of(job)
         method = self.methods.get(job.method) or Method(job.method, job.method, Reach.TREE)
         self.methods.setdefault(job.method, method)
+        if method.in_mix and (job.trees or method.reach is not Reach.GARDEN):
+            self._named |= set(trees)
         if method.reach is Reach.GARDEN:
             gardens = {self._orchard.trees[tree].garden for tree in trees} | (
                 {job.garden} if job.garden else set()
@@ -161,7 +167,6 @@ class Treatments:
             if visit.round is Round.DROPS and tree in self._orchard.trees:
                 garden = self._orchard.trees[tree].garden
                 _times(self._gardens, garden, "whole", DROPS_ROUND).wholly.add(visit.moment.first)
-                _times(self._trees, tree, "whole", DROPS_ROUND).wholly.add(visit.moment.first)
 
     def _last_picks(self) -> dict[str, date]:
         found: dict[str, date] = {}
