@@ -1,0 +1,171 @@
+"""One SQLite file: opened with care, one writer behind a lock, one reader beside it. Knows no records.
+
+"Every record is durable before the number changes on the screen": WAL with synchronous=FULL, so that a committed
+transaction survives a kill and a power cut.
+"""
+
+import os
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, StaticPool, create_engine
+
+from mobile.storage.failures import damaged, told_in_sentences
+from mobile.storage.own_tables import ENTRY_BY_STAMP, OUTBOX, PHONE
+from shared_models.errors import StoreError
+from shared_models.language import say
+from shared_models.store.tables import SHARED_TABLES
+
+APPLICATION = 0x506F6D65  # "Pome": marks the file as ours (PRAGMA application_id)
+SCHEMA = 1  # 2026-11: first release. A file with a greater number was written by a newer app.
+BUSY_SECONDS = 5
+_SETTINGS = (
+    "synchronous=FULL",
+    "foreign_keys=ON",
+    "wal_autocheckpoint=500",
+    "journal_size_limit=4194304",
+    "trusted_schema=OFF",
+    "cell_size_check=ON",
+    "mmap_size=0",
+    "fullfsync=1",  # macOS; elsewhere it does nothing
+    "temp_store=MEMORY",  # nothing is written outside the file's folder
+)
+
+
+class Line:
+    """One connection, used by one thread at a time: `core` for the shared SQL, `driver` where every µs counts."""
+
+    def __init__(self, path: Path) -> None:
+        self.driver = sqlite3.connect(
+            path, timeout=BUSY_SECONDS, isolation_level=None, check_same_thread=False
+        )
+        self._lock = threading.RLock()
+        self._path = path
+
+    def prepare(self) -> None:
+        """Apply the settings; the file is known to be ours by now."""
+        for setting in _SETTINGS:
+            self.driver.execute(f"PRAGMA {setting}")
+        engine = create_engine("sqlite://", creator=lambda: self.driver, poolclass=StaticPool)
+        # AUTOCOMMIT: transactions are begun and ended below, SQLAlchemy only runs the statements in them.
+        self.core: Connection = engine.connect().execution_options(isolation_level="AUTOCOMMIT")
+
+    @contextmanager
+    def transaction(self, begin: str) -> Iterator["Line"]:
+        """All of it or nothing; a failure is told in a sentence."""
+        with self._lock, told_in_sentences(self._path):
+            self.driver.execute(begin)
+            try:
+                yield self
+                self.driver.execute("COMMIT")
+            except BaseException:
+                if self.driver.in_transaction:  # SQLite ends it by itself when the disk is full
+                    self.driver.execute("ROLLBACK")
+                raise
+
+    def close(self) -> None:
+        """Let go of the file."""
+        with self._lock:
+            if hasattr(self, "core"):
+                self.core.close()
+                self.core.engine.dispose()
+            self.driver.close()
+
+
+class Database:
+    """The phone's file, open. Every method and block raises StoreError where SQLite fails."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        with told_in_sentences(path):
+            unclean = _left_open(path)
+            _make_private(path)
+            self._writer = Line(path)
+            try:
+                self._open(unclean)
+                self._reader = Line(path)
+            except BaseException:
+                self._writer.close()
+                raise
+            self._reader.prepare()
+            self._reader.driver.execute("PRAGMA query_only=ON")
+
+    @contextmanager
+    def writing(self) -> Iterator[Line]:
+        """A transaction that writes; it takes the write lock first, so that waiting for it works."""
+        with self._writer.transaction("BEGIN IMMEDIATE") as line:
+            yield line
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A view of one moment, undisturbed by what is written meanwhile."""
+        with self._reader.transaction("BEGIN") as line:
+            yield line.core
+
+    def close(self) -> None:
+        """Close the file; closing twice is harmless."""
+        self._reader.close()
+        self._writer.close()
+
+    def _open(self, unclean: bool) -> None:
+        """Look first, write only into a file that is empty or ours."""
+        _refuse_what_is_not_ours(self._writer.driver, self.path)
+        if unclean:
+            _check(self._writer.driver, self.path)
+        _use_wal(self._writer.driver)
+        self._writer.prepare()
+        with self._writer.transaction("BEGIN IMMEDIATE"):
+            _make_tables(self._writer)
+
+
+def _value(driver: sqlite3.Connection, pragma: str) -> Any:
+    return driver.execute(f"PRAGMA {pragma}").fetchone()[0]
+
+
+def _left_open(path: Path) -> bool:
+    """Whether the last one to use the file was stopped: a clean end takes the journal away."""
+    journal = path.with_name(path.name + "-wal")
+    return journal.exists() and journal.stat().st_size > 0
+
+
+def _make_private(path: Path) -> None:
+    """Make an empty file that only this user can read; SQLite gives its companions the same rights."""
+    with suppress(OSError):  # it is there, or the folder is not; SQLite then says so
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def _refuse_what_is_not_ours(driver: sqlite3.Connection, path: Path) -> None:
+    version, application = _value(driver, "user_version"), _value(driver, "application_id")
+    if application == APPLICATION and version > SCHEMA:
+        raise StoreError(
+            say(
+                "The file {file} was written by a newer Pomeward. It was left as it is; update the app to read it.",
+                file=path.name,
+            )
+        )
+    if application != APPLICATION and driver.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+        raise StoreError(damaged(path))
+
+
+def _check(driver: sqlite3.Connection, path: Path) -> None:
+    if driver.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+        raise StoreError(damaged(path))
+
+
+def _use_wal(driver: sqlite3.Connection) -> None:
+    if _value(driver, "journal_mode") != "wal":
+        driver.execute("PRAGMA journal_mode=WAL")
+
+
+def _make_tables(line: Line) -> None:
+    if _value(line.driver, "user_version") == SCHEMA:
+        return
+    for table in (*SHARED_TABLES, OUTBOX, PHONE):
+        table.create(line.core)
+    line.driver.execute(ENTRY_BY_STAMP)
+    line.driver.execute(f"PRAGMA application_id={APPLICATION}")
+    line.driver.execute(f"PRAGMA user_version={SCHEMA}")

@@ -1,0 +1,68 @@
+"""Writes what a person records: entry, state, outbox and last stamp, in a transaction that somebody else holds.
+
+A fresh record is the fold of its one entry. An entry on a record that is there already is folded from the log.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy import Connection
+
+from mobile.storage.database import Line
+from mobile.storage.drafts import Circumstances, Draft, sealed
+from mobile.storage.facts import Identity
+from mobile.storage.touch import TouchStatements, has_record, last_stamp
+from shared_models.fold import FoldedRecord, fold
+from shared_models.identifiers import new_id
+from shared_models.records.kinds import is_known
+from shared_models.stamps import EARLIEST_MS, LATEST_MS, HybridClock
+from shared_models.store import entry_log, state
+from shared_models.store.tables import OWN_GROUP
+
+
+class Pen:
+    """One author at one moment. Ids and stamps keep step: a touch is always later than the one before."""
+
+    def __init__(self, line: Line, statements: TouchStatements, author: Identity, now: datetime) -> None:
+        self._line = line
+        self._statements = statements
+        self._author = author
+        self._now = now
+        # Read inside the transaction: another process may have written since.
+        self._clock = HybridClock(last_stamp(line.driver))
+        self._ms = _later_than(self._clock.last, int(now.timestamp() * 1000))
+
+    def write(self, drafts: Sequence[Draft]) -> list[str]:
+        """Write drafts in their order; returns the ids of their records."""
+        # In order within their millisecond too: the newest mark is the one with the greatest id.
+        ids = sorted(new_id(self._ms) for _ in drafts)
+        recs = [self._write(draft, entry_id) for draft, entry_id in zip(drafts, ids, strict=True)]
+        self._statements.note_stamp(self._line.driver, self._clock.last)
+        return recs
+
+    def _write(self, draft: Draft, entry_id: str) -> str:
+        fresh = draft.rec is None or not has_record(self._line.driver, draft.rec)
+        earlier = None if fresh or draft.rec is None else folded_from_log(self._line.core, draft.rec)
+        own_id = draft.rec if fresh and draft.rec else entry_id
+        made = Circumstances(self._author, self._now, own_id, self._clock.tick(self._ms))
+        entry = sealed(draft, made, fresh, earlier)
+        self._statements.log(self._line.driver, entry)
+        if fresh:
+            self._statements.write_state(self._line.driver, fold([entry.entry]))
+        else:
+            state.refold(self._line.core, OWN_GROUP, [entry.entry.rec])
+        return entry.entry.rec
+
+
+def folded_from_log(core: Connection, rec: str) -> FoldedRecord | None:
+    """A record of any kind, folded from its entries; None where none of them is folded here."""
+    readable = [
+        entry for entry in entry_log.of_records(core, OWN_GROUP, [rec]) if is_known(entry.kind, entry.v)
+    ]
+    return fold(readable) if readable else None
+
+
+def _later_than(last: int, wall_ms: int) -> int:
+    """The milliseconds of the next id and stamp: the wall clock, or one more than the last touch."""
+    believed = wall_ms if EARLIEST_MS <= wall_ms <= LATEST_MS else EARLIEST_MS
+    return max(believed, (last >> 16) + 1)
