@@ -1,0 +1,1 @@
+"""Checks of the shared language; the folders mirror shared_models."""

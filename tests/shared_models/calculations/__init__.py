@@ -1,0 +1,1 @@
+"""Checks of the calculations: reference values, properties, and comparisons with scipy."""
