@@ -1,0 +1,174 @@
+"""What is said about whole trees for a season: planned, left untreated, left out; contrasts and own methods.
+
+Offers `plan_tree`, `declare_untreated`, `nothing_recorded`, `leave_out`, `plan_contrast`, `own_method`.
+Each is taken back with `history.undo`.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from mobile.storage.drafts import Draft
+from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.drafting import fresh_id, said
+from mobile.workflows.moments import NOW, Told, season_or_ask
+from mobile.workflows.tree_list import TreeList
+from shared_models.errors import BadInputError
+from shared_models.language import say
+from shared_models.records.fields import Doubt, Record
+from shared_models.records.gardens import LeftOut, PlanLine
+from shared_models.records.methods import OwnMethod, PlannedContrast
+from shared_models.season.mixes import Treatments
+from shared_models.season.orchard import Orchard
+from shared_models.vocabulary import METHODS, Reach
+
+
+@dataclass(frozen=True, slots=True)
+class Declared:
+    """Records that were made, and sentences to show; none of them blocks."""
+
+    records: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+
+
+def plan_tree(
+    store: PhoneStore,
+    tree: str,
+    methods: Sequence[str],
+    *,
+    place: str = "whole",
+    block: str | None = None,
+    season: str | None = None,
+    told: Told = NOW,
+) -> Declared:
+    """Plan a method mix for a tree or part of it in a season."""
+    fields = said(tree=tree, methods=list(methods), place=place, block=block)
+    return _declare(store, PlanLine, [(tree, fields)], season, told)
+
+
+def declare_untreated(
+    store: PhoneStore, trees: Sequence[str], *, season: str | None = None, told: Told = NOW
+) -> Declared:
+    """Declare trees left untreated on purpose; those that were declared already stay as they are."""
+    listed = TreeList(store)
+    known = {(listed.one(line.tree), line.season) for line in store.all(PlanLine) if line.left_untreated}
+    new = [
+        tree for tree in trees if (listed.one(tree), _season(store, listed, tree, season, told)) not in known
+    ]
+    said_of = [(tree, said(tree=tree, left_untreated=True)) for tree in new]
+    declared = _declare(store, PlanLine, said_of, season, told)
+    return Declared(declared.records, tuple(_treated_notes(store, new, season, told)), declared.doubts)
+
+
+def nothing_recorded(store: PhoneStore, tree: str, season: str) -> bool:
+    """Whether nothing is recorded of a tree in a season: no job, no bag, no drops visit, no declaration."""
+    records = store.season(season)
+    orchard = Orchard(records)
+    return not Treatments(records, orchard).recorded(orchard.one(tree))
+
+
+def leave_out(
+    store: PhoneStore, tree: str, reason: str, *, season: str | None = None, told: Told = NOW
+) -> Declared:
+    """Leave a tree out of a season's comparison, with the reason; its records stay."""
+    if not reason.strip():
+        raise BadInputError(say("Say why this tree is left out; the report shows the reason."), "reason")
+    return _declare(store, LeftOut, [(tree, said(tree=tree, reason=reason.strip()))], season, told)
+
+
+def plan_contrast(
+    store: PhoneStore,
+    season: str,
+    *,
+    a: Sequence[str] | None = None,
+    b: Sequence[str] | None = None,
+    with_method: str | None = None,
+    told: Told = NOW,
+) -> Declared:
+    """Name a comparison before scoring: mix `a` with mix `b`, or trees with a method with those without it."""
+    fields = said(a=a, b=b, with_method=with_method) | told.fields(store) | {"season": season}
+    contrast = store.record(PlannedContrast.kind, fields)
+    return Declared((contrast,), (), _doubts(store, PlannedContrast, [contrast]))
+
+
+def own_method(
+    store: PhoneStore,
+    name: str,
+    reach: Reach,
+    *,
+    key: str | None = None,
+    in_mix: bool = True,
+    least_times: int | None = None,
+    unit_cost: float | None = None,
+) -> str:
+    """Name a method of the group's own, or change what "counts as" having had a known one; returns its key."""
+    key = key or _key_of(name, {method.key for method in store.all(OwnMethod)} | set(METHODS))
+    known = next((method.rec for method in store.all(OwnMethod) if method.key == key), None)
+    fields = said(
+        key=key,
+        name=name.strip(),
+        reach=reach,
+        in_mix=in_mix,
+        least_times=least_times,
+        unit_cost=unit_cost,
+    )
+    store.record(OwnMethod.kind, fields, known)
+    return key
+
+
+def _declare(
+    store: PhoneStore,
+    kind: type[Record],
+    said_of: Sequence[tuple[str, dict[str, object]]],
+    season: str | None,
+    told: Told,
+) -> Declared:
+    listed = TreeList(store)
+    drafts = [
+        Draft(
+            kind.kind,
+            told.fields(store) | fields | {"season": _season(store, listed, tree, season, told)},
+            fresh_id(store),
+        )
+        for tree, fields in said_of
+    ]
+    records = store.record_all(drafts)
+    return Declared(tuple(records), (), _doubts(store, kind, records))
+
+
+def _season(store: PhoneStore, listed: TreeList, tree: str, season: str | None, told: Told) -> str:
+    return season_or_ask(store, listed.line(tree).garden, told.when, season or told.season)
+
+
+def _treated_notes(store: PhoneStore, trees: Sequence[str], season: str | None, told: Told) -> list[str]:
+    listed = TreeList(store)
+    notes = []
+    for key in sorted({_season(store, listed, tree, season, told) for tree in trees}):
+        records = store.season(key)
+        orchard = Orchard(records)
+        treatments = Treatments(records, orchard)
+        for tree in trees:
+            mix = treatments.mix(orchard.one(tree), "whole", "none")
+            if mix is not None and not mix.untreated:
+                notes.append(
+                    say(
+                        "Something is recorded that was done to tree {label} in {season}; "
+                        "it counts as treated as long as that stands.",
+                        label=listed.line(tree).label,
+                        season=key,
+                    )
+                )
+    return notes
+
+
+def _doubts(store: PhoneStore, kind: type[Record], records: Sequence[str]) -> tuple[Doubt, ...]:
+    found = [store.get(kind, rec) for rec in records]
+    return tuple(doubt for record in found if record for doubt in record.doubts())
+
+
+def _key_of(name: str, taken: set[str]) -> str:
+    """A key from a name: its plain letters, numbered where that is taken or nothing is left."""
+    plain = re.sub(r"[^a-z0-9]+", "_", name.casefold()).strip("_")[:30] or "method"
+    stem = plain if plain[0].isalpha() else f"own_{plain}"
+    return next(key for n in range(1, 10_000) if (key := stem if n == 1 else f"{stem}_{n}") not in taken)
