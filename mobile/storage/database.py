@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import Connection, StaticPool, create_engine
 
 from mobile.storage.failures import damaged, told_in_sentences
-from mobile.storage.own_tables import ENTRY_BY_STAMP, OUTBOX, PHONE
+from mobile.storage.own_tables import OUTBOX, OWN_INDEXES, PHONE
 from shared_models.errors import StoreError
 from shared_models.language import say
 from shared_models.store.tables import SHARED_TABLES
@@ -166,6 +166,7 @@ def _make_tables(line: Line) -> None:
         return
     for table in (*SHARED_TABLES, OUTBOX, PHONE):
         table.create(line.core)
-    line.driver.execute(ENTRY_BY_STAMP)
+    for index in OWN_INDEXES:
+        line.driver.execute(index)
     line.driver.execute(f"PRAGMA application_id={APPLICATION}")
     line.driver.execute(f"PRAGMA user_version={SCHEMA}")

@@ -28,7 +28,6 @@ class Fact(StrEnum):
     CURSOR = "cursor"
     EXCHANGED_AT = "exchanged_at"
     PLACE = "place"
-    READABLE = "readable"
 
 
 @dataclass(frozen=True, slots=True)

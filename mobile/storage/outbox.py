@@ -15,12 +15,17 @@ from shared_models.store.tables import ENTRY, OWN_GROUP
 
 
 class Waits(StrEnum):
-    """Why an entry is in the outbox; all but `waiting` stand aside and hold nothing up."""
+    """Why an entry is in the outbox; all but `waiting` stand aside and hold nothing up.
+
+    Held back: the server keeps it until somebody mends it. Refused: not allowed, or too large for this server.
+    Later: the server is too old for it. Stuck: the server failed on it; the next exchange tries it again.
+    """
 
     WAITING = "waiting"
     HELD_BACK = "held_back"
     REFUSED = "refused"
     LATER = "later"
+    STUCK = "stuck"
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,9 @@
 They have a catalogue of their own, so that a process that is phone and server at once (demo, tests) keeps them apart.
 """
 
-from sqlalchemy import Column, MetaData, String, Table, Text
+from sqlalchemy import Column, MetaData, String, Table, Text, and_
+
+from shared_models.store.tables import ENTRY, OWN_GROUP
 
 PRIVATE = MetaData()
 
@@ -30,5 +32,10 @@ PHONE = Table(
     sqlite_with_rowid=False,
 )
 
-# Only the phone asks for the newest entries of all (its history), so the index is not part of the shared table.
-ENTRY_BY_STAMP = "CREATE INDEX entry_by_stamp ON entry (group_id, stamp, id)"
+# Only the phone asks for the newest entries of all (its history) and for the few that stand aside, so these
+# indexes are not part of the shared table.
+OWN_INDEXES = (
+    "CREATE INDEX entry_by_stamp ON entry (group_id, stamp, id)",
+    "CREATE INDEX entry_aside ON entry (group_id, id) WHERE aside IS 1",
+)
+ASIDE = and_(ENTRY.c.group_id == OWN_GROUP, ENTRY.c.aside.is_(True))  # as the index says it

@@ -14,7 +14,10 @@ from mobile.storage import facts, outbox, reading
 from mobile.storage.database import Database
 from mobile.storage.drafts import Draft
 from mobile.storage.facts import Fact, Identity
+from mobile.storage.incoming import Incoming
+from mobile.storage.membership import Membership
 from mobile.storage.outbox import SharingState
+from mobile.storage.outgoing import Outgoing
 from mobile.storage.pen import Pen
 from mobile.storage.touch import TouchStatements
 from shared_models.entries import Entry
@@ -38,14 +41,21 @@ def now_here() -> datetime:
 
 
 class PhoneStore:
-    """Everything that this phone holds. StoreError where the device fails; then nothing was changed."""
+    """Everything that this phone holds. StoreError where the device fails; then nothing was changed.
+
+    `membership`, `outgoing` and `incoming` are the sides that the exchange with a server works on.
+    """
 
     def __init__(self, path: Path, clock: Callable[[], datetime] = now_here) -> None:
         self.clock = clock
         self._database = Database(path)
-        self._identity: Identity | None = None
         with self._database.writing() as line:
             self._statements = TouchStatements(line.core)
+        self._identity: Identity | None = None
+        self.membership = Membership(self._database)
+        self.outgoing = Outgoing(self._database)
+        self.incoming = Incoming(self._database, self._statements)
+        self.incoming.read_again()
 
     @property
     def identity(self) -> Identity | None:

@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, func, select, update
+from sqlalchemy import Connection, bindparam, func, select, update
 
 from shared_models.entries import Entry, SealedEntry
 from shared_models.store.tables import ENTRY, TOUCHED
@@ -96,10 +96,10 @@ def page(connection: Connection, group: str, since: int, limit: int) -> list[Log
 
 def set_number(connection: Connection, group: str, numbers: dict[str, int]) -> None:
     """Give entries that are here the number that the server gave them."""
-    for entry_id, seq in numbers.items():
-        connection.execute(
-            update(ENTRY).where(ENTRY.c.group_id == group, ENTRY.c.id == entry_id).values(seq=seq)
-        )
+    if numbers:
+        matching = update(ENTRY).where(ENTRY.c.group_id == group, ENTRY.c.id == bindparam("entry_id"))
+        rows = [{"entry_id": entry_id, "number": seq} for entry_id, seq in numbers.items()]
+        connection.execute(matching.values(seq=bindparam("number")), rows)
 
 
 def set_aside(connection: Connection, group: str, entry_id: str, rec: str, aside: bool) -> None:
