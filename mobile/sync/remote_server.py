@@ -1,0 +1,97 @@
+"""The group's server over HTTP: a SyncServer like the server's own exchange. Knows no records and no store."""
+
+import gzip
+from collections.abc import Sequence
+from importlib.metadata import PackageNotFoundError, version
+from types import TracebackType
+
+import httpx
+
+from mobile.sync.address import checked_address, is_loopback
+from mobile.sync.replies import message, unreachable
+from shared_models.protocol import API, ConnectReply, ConnectRequest, Hello, PullReply, PushReply
+
+COMPRESS_FROM = 1024  # bytes; below it the saving is not worth the work
+_PATIENCE = httpx.Timeout(connect=10, read=60, write=60, pool=5)  # seconds without any progress
+_JSON = {"Content-Type": "application/json"}
+
+
+class RemoteServer:
+    """One connection to a server, for one device. Redirections are not followed: the token stays with its server."""
+
+    def __init__(self, base_url: str, token: str = "", http: httpx.Client | None = None) -> None:
+        self.address = checked_address(base_url)
+        self._http = http or new_client(self.address)
+        self._bearer = {"Authorization": f"Bearer {token}"} if token else {}
+
+    def __enter__(self) -> "RemoteServer":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Hang up."""
+        self._http.close()
+
+    def hello(self) -> Hello:
+        """Ask who answers there; needs no token."""
+        return message(Hello, self._ask("GET", "/hello"))
+
+    def connect(self, request: ConnectRequest) -> ConnectReply:
+        """Trade a one-time code for this device's token."""
+        return message(ConnectReply, self._send("/connect", request.model_dump_json().encode()))
+
+    def push(self, bodies: Sequence[str]) -> PushReply:
+        """Send entries verbatim, oldest first."""
+        whole = f'{{"entries":[{",".join(bodies)}]}}'.encode()
+        return message(PushReply, self._send("/entries", whole))
+
+    def pull(self, since: int, limit: int) -> PullReply:
+        """Fetch the group's entries after a number."""
+        return message(PullReply, self._ask("GET", "/entries", params={"since": since, "limit": limit}))
+
+    def _send(self, path: str, body: bytes) -> httpx.Response:
+        if len(body) < COMPRESS_FROM:
+            return self._ask("POST", path, content=body, headers=_JSON)
+        packed = gzip.compress(body, compresslevel=6, mtime=0)
+        return self._ask("POST", path, content=packed, headers={**_JSON, "Content-Encoding": "gzip"})
+
+    def _ask(
+        self,
+        method: str,
+        path: str,
+        *,
+        content: bytes | None = None,
+        headers: dict[str, str] | None = None,
+        params: dict[str, int] | None = None,
+    ) -> httpx.Response:
+        try:
+            return self._http.request(
+                method,
+                f"{self.address}{API}{path}",
+                content=content,
+                params=params,
+                headers={**self._bearer, **(headers or {})},
+            )
+        except (httpx.HTTPError, httpx.InvalidURL) as error:
+            raise unreachable() from error
+
+
+def new_client(address: str) -> httpx.Client:
+    """A client with patience for slow links; a proxy of the environment is not asked about this very device."""
+    return httpx.Client(
+        timeout=_PATIENCE,
+        follow_redirects=False,
+        trust_env=not is_loopback(address),
+        headers={"User-Agent": f"pomeward-phone/{_own_version()}", "Accept": "application/json"},
+    )
+
+
+def _own_version() -> str:
+    try:
+        return version("pomeward")
+    except PackageNotFoundError:  # an app package carries no metadata
+        return "0"

@@ -1,0 +1,90 @@
+"""What came back over HTTP, made a message or an error of ours. The one table of the phone for statuses.
+
+Whatever is not understood (the page of a hotspot, half an answer, a proxy's complaint) is "not reachable": the
+outcome is unknown, everything is kept, and sending again is harmless.
+"""
+
+from typing import TypeVar
+
+import httpx
+from pydantic import BaseModel, ValidationError
+
+from shared_models.errors import (
+    BadInputError,
+    NotAllowedError,
+    NotReachableError,
+    PomewardError,
+    TooLargeError,
+)
+from shared_models.language import say
+
+M = TypeVar("M", bound=BaseModel)
+
+
+class ServerFailedError(NotReachableError):
+    """The server itself failed on what it was sent (500); something smaller may pass."""
+
+
+class _Problem(BaseModel):
+    """Problem details (RFC 9457), as far as they are read here."""
+
+    detail: str = ""
+    field: str | None = None
+
+
+def message(kind: type[M], response: httpx.Response) -> M:
+    """The message of an answer, or the error that it stands for."""
+    if response.status_code != httpx.codes.OK:
+        raise _error(response)
+    try:
+        return kind.model_validate_json(response.content)
+    except ValidationError as error:
+        raise NotReachableError(_not_from_pomeward()) from error
+
+
+def unreachable() -> NotReachableError:
+    """Nobody answered, or only half."""
+    return NotReachableError(
+        say("The server cannot be reached. Everything is kept on this phone; it will be shared later.")
+    )
+
+
+def _error(response: httpx.Response) -> PomewardError:
+    problem, status = _problem(response), response.status_code
+    if status == httpx.codes.INTERNAL_SERVER_ERROR:
+        return ServerFailedError(
+            say("The server failed on what it was sent. Everything is kept on this phone; try again later.")
+        )
+    if status >= 500 or status == httpx.codes.TOO_MANY_REQUESTS:
+        return NotReachableError(
+            say("The server is busy or down. Everything is kept on this phone; it will be shared later.")
+        )
+    if status == httpx.codes.REQUEST_ENTITY_TOO_LARGE:
+        return TooLargeError(say("This is more than the server takes at once."))
+    if problem is None:  # a status without our details is somebody else's answer
+        return NotReachableError(_not_from_pomeward())
+    if status in (httpx.codes.UNAUTHORIZED, httpx.codes.FORBIDDEN):
+        return NotAllowedError(problem.detail or _no_longer_connected())
+    return BadInputError(problem.detail or say("The server did not take what it was sent."), problem.field)
+
+
+def _problem(response: httpx.Response) -> _Problem | None:
+    if not response.headers.get("content-type", "").startswith("application/problem+json"):
+        return None
+    try:
+        return _Problem.model_validate_json(response.content)
+    except ValidationError:
+        return None
+
+
+def _not_from_pomeward() -> str:
+    return say(
+        "What answered at this address is no Pomeward server; perhaps the network first wants you to sign in. "
+        "Everything is kept on this phone."
+    )
+
+
+def _no_longer_connected() -> str:
+    return say(
+        "This phone is no longer connected to its group. Everything is kept on it; connect it again with a new code."
+    )
