@@ -65,10 +65,8 @@ def wilson_with(rate: float, effective_scored: float, quantile: float) -> Range:
     square = quantile * quantile / effective_scored
     centre = (rate + square / 2) / (1 + square)
     half = math.sqrt(rate * (1 - rate) * square + square * square / 4) / (1 + square)
-    # At the ends the limit is exactly 0 or 1, which rounding would miss by a hair.
-    low = 0.0 if rate == 0 else min(rate, max(0.0, centre - half))
-    high = 1.0 if rate == 1 else max(rate, min(1.0, centre + half))
-    return Range(low, high)
+    # The range always holds the rate; rounding would miss that by a hair, most visibly at 0 and 1.
+    return Range(low=min(rate, max(0.0, centre - half)), high=max(rate, min(1.0, centre + half)))
 
 
 def upper_bound_when_none(scored: float, level: float = 0.95) -> float:
