@@ -47,10 +47,10 @@ def fold(entries: Iterable[Entry]) -> FoldedRecord:
     Entries that name another kind than the record's first one are no part of it.
     """
     found = {entry.id: entry for entry in entries}
-    if not found or len({entry.rec for entry in found.values()}) != 1:
-        raise ValueError("A record is folded from the entries of that one record.")
     ordered = sorted(found.values(), key=lambda entry: (entry.stamp, entry.id))
-    return _folded([entry for entry in ordered if entry.kind == ordered[0].kind])
+    if not ordered or any(entry.rec != ordered[0].rec for entry in ordered):
+        raise ValueError("A record is folded from the entries of that one record.")
+    return _folded([entry for entry in ordered if entry.kind == entry.kind])
 
 
 def _folded(ordered: list[Entry]) -> FoldedRecord:

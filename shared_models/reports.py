@@ -9,7 +9,7 @@ from shared_models.season.report_parts import FruitCounts, SeasonReport, TreeLin
 from shared_models.season.rounding import edge
 from shared_models.season.scores import Scores
 from shared_models.season_records import SeasonRecords
-from shared_models.season_rows import SeasonRow, SeasonRows, rows_of, together, trees_in_mixes
+from shared_models.season.rows import SeasonRow, SeasonRows, rows_of, together, trees_in_mixes
 from shared_models.vocabulary import METHODS, Cover, Fruit, Method, Source
 
 __all__ = ["SeasonReport", "season_report"]

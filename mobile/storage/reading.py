@@ -5,7 +5,7 @@ from typing import TypeVar
 from sqlalchemy import Connection, select, tuple_
 
 from mobile.storage.pen import folded_from_log
-from shared_models.entries import Entry
+from shared_models.entries import Entry, read_entry
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.fields import Happening, Record
 from shared_models.records.gardens import Garden
@@ -54,14 +54,14 @@ def history(core: Connection, limit: int, before: str | None) -> list[Entry]:
         mark = select(ENTRY.c.stamp, ENTRY.c.id).where(ENTRY.c.group_id == OWN_GROUP, ENTRY.c.id == before)
         which.append(tuple_(ENTRY.c.stamp, ENTRY.c.id) < mark.scalar_subquery())
     newest = select(ENTRY.c.body).where(*which).order_by(ENTRY.c.stamp.desc(), ENTRY.c.id.desc())
-    return [entry_log.trusted(body) for body in core.execute(newest.limit(limit)).scalars()]
+    return [read_entry(body) for body in core.execute(newest.limit(limit)).scalars()]
 
 
 def entries_of(core: Connection, rec: str) -> list[Entry]:
     """Every entry of a record, oldest first, those that stand aside too."""
     wanted = ENTRY.c.group_id == OWN_GROUP, ENTRY.c.rec == rec
     bodies = core.execute(select(ENTRY.c.body).where(*wanted).order_by(ENTRY.c.stamp, ENTRY.c.id)).scalars()
-    return [entry_log.trusted(body) for body in bodies]
+    return [read_entry(body) for body in bodies]
 
 
 def season_keys(core: Connection) -> list[str]:

@@ -8,7 +8,7 @@ from shared_models.calculations.weighted_samples import WeightedRate
 from shared_models.season.mixes import Mix
 from shared_models.season.report_parts import MixNamed, MixRate, RateRange, SpreadUsed, TreeShare, Warned
 from shared_models.season.rounding import edge
-from shared_models.season_rows import TreeInMix
+from shared_models.season.rows import TreeInMix
 
 FEW_TREES, FEW_FRUIT, ENOUGH_SPREAD_DF = 4, 20, 5
 Cells = dict[str, list[tuple[float, float]]]

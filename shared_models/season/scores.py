@@ -88,6 +88,18 @@ class DaySample:
         return None if deep is None else Sample(total=self.total, scored=self.scores.scored, damaged=deep)
 
 
+def added_up(parts: Iterable[Scores]) -> Scores:
+    """Several scores as one; what was adjusted below none is none."""
+    whole: dict[Fruit, float] = {}
+    unscored = estimated = 0.0
+    for part in parts:
+        for fruit, n in part.by_fruit.items():
+            whole[fruit] = whole.get(fruit, 0) + n
+        unscored += part.unscored
+        estimated += part.estimated
+    return Scores({fruit: max(0.0, n) for fruit, n in whole.items()}, unscored, estimated)
+
+
 def worst(marks: str) -> Fruit | None:
     """The category that a fruit with these marks (joined by "+") counts as; None where it was not scored.
 
@@ -158,7 +170,7 @@ class _Sampler:
 
     def _sample(self, key: RowKey, day: date | None) -> DaySample:
         by_pick = self._scores[key, day]
-        scores = _together(by_pick.values())
+        scores = added_up(by_pick.values())
         if key.source != Source.PICKED:
             return DaySample(day, scores, scores.scored + scores.of(Fruit.NOT_SURE) + scores.unscored)
         picks = self._picks_of.get((key.tree, key.place, key.cover, day), [])
@@ -172,30 +184,17 @@ class _Sampler:
         if not picks:
             named = [self._picks.get(pick) for pick in by_pick]
             all_scored = all(pick is not None and pick.all_scored is AllScored.YES for pick in named)
-            return _together(by_pick.values()).scored if all_scored else None
+            return added_up(by_pick.values()).scored if all_scored else None
         total = 0.0
         for pick in picks:
             own = pick.typed_total
             if own is None and pick.all_scored is AllScored.YES:
-                of_pick = by_pick.get(pick.rec) if len(picks) > 1 else _together(by_pick.values())
+                of_pick = by_pick.get(pick.rec) if len(picks) > 1 else added_up(by_pick.values())
                 own = of_pick.scored if of_pick else 0
             if own is None:
                 return None
             total += own
         return total
-
-
-def _together(parts: Iterable[Scores]) -> Scores:
-    whole = Scores()
-    for part in parts:
-        for fruit, n in part.by_fruit.items():
-            whole.by_fruit[fruit] = whole.by_fruit.get(fruit, 0) + n
-        whole.unscored += part.unscored
-        whole.estimated += part.estimated
-    whole.by_fruit = {
-        fruit: max(0.0, n) for fruit, n in whole.by_fruit.items()
-    }  # adjusted below none is none
-    return whole
 
 
 def _sum_of_totals(picks: Iterable[Pick]) -> float | None:

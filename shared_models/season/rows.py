@@ -14,9 +14,9 @@ from shared_models.records.jobs import Job
 from shared_models.records.tallies import Visit
 from shared_models.season.mixes import Mix, Treatments
 from shared_models.season.orchard import Orchard
-from shared_models.season.scores import DaySample, RowKey, Scores, day_samples
+from shared_models.season.scores import DaySample, RowKey, Scores, added_up, day_samples
 from shared_models.season_records import SeasonRecords
-from shared_models.vocabulary import Cover, Fruit, Round, Source
+from shared_models.vocabulary import Cover, Round, Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,11 +170,4 @@ def _trees_with_unnumbered_removals(season: SeasonRows) -> set[str]:
 
 def together(rows: Iterable[SeasonRow]) -> Scores:
     """All scores of some rows added up, for showing what was found."""
-    whole = Scores()
-    for row in rows:
-        for one in row.samples:
-            for fruit in Fruit:
-                whole.by_fruit[fruit] = whole.by_fruit.get(fruit, 0) + one.scores.of(fruit)
-            whole.unscored += one.scores.unscored
-            whole.estimated += one.scores.estimated
-    return whole
+    return added_up(one.scores for row in rows for one in row.samples)
