@@ -7,9 +7,9 @@ from shared_models.records.fields import Happening
 from shared_models.season import catches, rates, report_parts, trap_lines
 from shared_models.season.report_parts import FruitCounts, SeasonReport, TreeLine, TreePart, Warned
 from shared_models.season.rounding import edge
+from shared_models.season.rows import SeasonRow, SeasonRows, rows_of, together, trees_in_mixes
 from shared_models.season.scores import Scores
 from shared_models.season_records import SeasonRecords
-from shared_models.season.rows import SeasonRow, SeasonRows, rows_of, together, trees_in_mixes
 from shared_models.vocabulary import METHODS, Cover, Fruit, Method, Source
 
 __all__ = ["SeasonReport", "season_report"]
