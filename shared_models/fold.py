@@ -50,7 +50,7 @@ def fold(entries: Iterable[Entry]) -> FoldedRecord:
     ordered = sorted(found.values(), key=lambda entry: (entry.stamp, entry.id))
     if not ordered or any(entry.rec != ordered[0].rec for entry in ordered):
         raise ValueError("A record is folded from the entries of that one record.")
-    return _folded([entry for entry in ordered if entry.kind == entry.kind])
+    return _folded([entry for entry in ordered if entry.kind == ordered[0].kind])
 
 
 def _folded(ordered: list[Entry]) -> FoldedRecord:
