@@ -20,8 +20,8 @@ Fields = dict[str, Any]
 
 MAX_TEXT = 2000
 MAX_DEPTH = 6
-MAX_WHOLE = 2**53
-LARGEST, SMALLEST = 1e15, 1e-5  # between them Python and ECMAScript write a float with the same digits
+MAX_WHOLE = 2**53 - 1  # the largest that every JSON reader keeps exactly (RFC 7493)
+LARGEST, SMALLEST = 1e15, 1e-4  # between them Python and ECMAScript write a float with the same digits
 
 _UUID = r"^[0-9a-f]{8}-[0-9a-f]{4}-[78][0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
 _NAME = r"^_?[a-z][a-z0-9_]{0,39}$"
@@ -137,13 +137,16 @@ def read_entry(body: str | bytes) -> Entry:
 
 
 def with_plain_numbers(fields: Mapping[str, Any]) -> Fields:
-    """The same fields with whole floats as whole numbers and others to 7 decimals (1 cm of latitude)."""
+    """The same fields with whole floats as whole numbers and others to 7 decimals (1 cm of latitude).
+
+    Within `SMALLEST` of nought they are nought or `SMALLEST` (11 m, beside the equator and the prime meridian).
+    """
     return {name: _plain(value) for name, value in fields.items()}
 
 
 def _plain(value: Any) -> Any:
     if isinstance(value, float):
-        rounded = round(value, 7)
+        rounded = round(value, 7 if abs(value) >= SMALLEST else 4)
         return int(rounded) if rounded == int(rounded) else rounded
     if isinstance(value, dict):
         return with_plain_numbers(value)

@@ -13,7 +13,7 @@ from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.fields import Happening, Record
 from shared_models.records.gardens import Garden, Tree
 from shared_models.records.jobs import DayTemperature, Job
-from shared_models.records.kinds import record_of
+from shared_models.records.kinds import is_known, record_of
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
 from shared_models.records.traps import Trap, TrapVisit
 from shared_models.seasons import Season, season_named, season_of
@@ -54,7 +54,7 @@ class SeasonRecords:
 
 def from_entries(entries: Iterable[Entry], season_key: str) -> SeasonRecords:
     """Gather a season from bare entries, as an archive or a check does."""
-    folded = list(fold_all(entries).values())
+    folded = list(fold_all(entry for entry in entries if is_known(entry.kind, entry.v)).values())
     marks = [mark for mark in folded if mark.kind == TallyMark.kind and not mark.deleted]
     return gather((other for other in folded if other.kind != TallyMark.kind), count_marks(marks), season_key)
 
@@ -78,7 +78,7 @@ def mark_columns(mark: FoldedRecord) -> MarkColumns:
         str(said.get("cover") or Cover.NONE),
         str(said.get("bag") or ""),
         str(said.get("source") or ""),
-        "+".join(sorted(said.get("marks") or ())),
+        "+".join(sorted(set(said.get("marks") or ()))),
     )
 
 
@@ -98,6 +98,14 @@ def gather(folded: Iterable[FoldedRecord], marks: Sequence[TallyCount], season_k
     season = season_named(season_key)
     live = [record for record in map(record_of, (one for one in folded if not one.deleted)) if record]
     return _Gatherer(season, live).gathered(marks)
+
+
+def _keep_those_of(visits: set[str], records: dict[type[Record], list[Record]]) -> None:
+    """Numbers and adjustments have no day of their own: they belong to the season of their visit."""
+    for kind in (NumberAtOnce, Adjustment):
+        kept = [record for record in records.pop(kind, []) if getattr(record, "visit", None) in visits]
+        if kept:
+            records[kind] = kept
 
 
 class _Gatherer:
@@ -120,6 +128,7 @@ class _Gatherer:
             elif self._key(record) is None:
                 unplaced.append(record)
         visits = {visit.rec for visit in records.get(Visit, [])}
+        _keep_those_of(visits, records)
         numbers = [*records.get(NumberAtOnce, []), *records.get(Adjustment, [])]
         tallies = [mark for mark in marks if mark.visit in visits] + count_numbers(numbers, visits)
         return SeasonRecords(self.season, records, sorted(tallies), unplaced)
@@ -166,7 +175,7 @@ def _as_count(record: NumberAtOnce | Adjustment, n: float, estimated: bool) -> T
         record.cover,
         bag or "",
         source or "",
-        "+".join(sorted(marks)),
+        "+".join(sorted(set(marks))),
         n,
         estimated,
     )

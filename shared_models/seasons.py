@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-_NORTH = re.compile(r"\d{4}")
-_SOUTH = re.compile(r"(\d{4})/(\d{2})")
+_NORTH = re.compile(r"[12][0-9]{3}")
+_SOUTH = re.compile(r"([12][0-9]{3})/([0-9]{2})")
 
 
 class Hemisphere(StrEnum):

@@ -14,6 +14,7 @@ EARLIEST_MS = (
     1_748_736_000_000  # 1 June 2025, before the first release: a clock that says less has lost its date
 )
 LATEST_MS = EARLIEST_MS + 20 * 365 * 86_400_000  # twenty years on; beyond it a clock is not believed
+MOST_RECEIVED = 1 << 63  # no clock of ours comes near; what lies beyond would leave no room to count on
 
 
 @dataclass(slots=True)
@@ -30,7 +31,9 @@ class HybridClock:
 
     def receive(self, stamp: str) -> None:
         """Take note of a stamp that came from elsewhere, so that the next tick lies after it."""
-        self.last = max(self.last, int(stamp, 16))
+        number = int(stamp, 16)
+        if number < MOST_RECEIVED:
+            self.last = max(self.last, number)
 
 
 def written(stamp: int) -> str:

@@ -4,12 +4,18 @@ Written in ISO 8601: `2026-06-04T14:02:11+02:00`, `2026-06-04`, `2026-06-01/2026
 The *field day* is the local date in the record's own offset; it is never recomputed from a reader's zone.
 """
 
+import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache
 
 UNKNOWN = "unknown"
 EARLIEST, LATEST = date(1950, 1, 1), date(2100, 12, 31)
+# Only the extended form: Python also reads week dates and compact ones, which nobody else would sort alike.
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_INSTANT = re.compile(
+    _DAY.pattern + r"T[0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]{1,6})?)?(Z|[+-][0-9]{2}:[0-9]{2})"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +51,18 @@ def parse_when(text: str) -> When:
     return _within_bounds(moment)
 
 
+def ends_before(end: str, start: str) -> bool:
+    """Whether one moment certainly lies before the start of another; of days not known nothing is certain.
+
+    >>> ends_before("2026-06-04T09:00+01:00", "2026-06-04T09:30+02:00"), ends_before("2026-06-04", "unknown")
+    (False, False)
+    """
+    last, first = parse_when(end), parse_when(start)
+    if last.instant and first.instant:
+        return last.instant < first.instant
+    return last.last is not None and first.first is not None and last.last < first.first
+
+
 _NOT_A_MOMENT = (
     "“{text}” is no moment; give a day (2026-06-04), a time with its offset "
     "(2026-06-04T14:02+02:00), two days (2026-06-01/2026-06-05) or “unknown”."
@@ -52,16 +70,16 @@ _NOT_A_MOMENT = (
 
 
 def _day(text: str) -> When:
-    if len(text) != 10:
+    if not _DAY.fullmatch(text):
         raise ValueError(text)
     day = date.fromisoformat(text)
     return When(text, day, day, None)
 
 
 def _instant(text: str) -> When:
-    instant = datetime.fromisoformat(text)
-    if instant.tzinfo is None:
+    if not _INSTANT.fullmatch(text):
         raise ValueError(text)
+    instant = datetime.fromisoformat(text)
     return When(text, instant.date(), instant.date(), instant)
 
 

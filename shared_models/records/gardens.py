@@ -13,6 +13,7 @@ from shared_models.records.fields import (
     Label,
     Latitude,
     Longitude,
+    Mix,
     Place,
     Record,
     SeasonKey,
@@ -124,7 +125,7 @@ class PlanLine(Happening):
     tree: Identifier
     season: SeasonKey
     place: Place = "whole"
-    methods: list[str] | None = None
+    methods: Mix | None = None
     left_untreated: StrictBool = False
     block: ShortText | None = None
 

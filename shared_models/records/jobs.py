@@ -20,6 +20,7 @@ from shared_models.records.fields import (
     between,
     doubt,
 )
+from shared_models.when import ends_before
 
 _Amount = Annotated[float, between(0, 1e6)]
 
@@ -76,7 +77,7 @@ class Job(Happening):
         found = []
         if not self.trees and self.garden is None:
             found.append(doubt("trees", "This job names neither trees nor a garden."))
-        if self.ended and self.ended < self.when:
+        if self.ended and ends_before(self.ended, self.when):
             found.append(doubt("ended", "This job ends before it begins."))
         return found
 

@@ -51,6 +51,10 @@ def _shown(value: object) -> str:
     return text if len(text) <= 40 else text[:37] + "…"
 
 
+def _plain(limit: float) -> float:
+    return int(limit) if limit == int(limit) else limit
+
+
 def _missing(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
     return say("“{field}” is missing; give it.", field=field)
 
@@ -60,7 +64,7 @@ def _too_small(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
         "“{field}” is {value}, and must be at least {least}.",
         field=field,
         value=_shown(item["input"]),
-        least=limits["ge"],
+        least=_plain(limits["ge"]),
     )
 
 
@@ -69,7 +73,7 @@ def _too_large(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
         "“{field}” is {value}, and must be at most {most}.",
         field=field,
         value=_shown(item["input"]),
-        most=limits["le"],
+        most=_plain(limits["le"]),
     )
 
 
@@ -83,6 +87,10 @@ def _too_short(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
 
 def _not_a_number(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
     return say("“{field}” is “{value}”, and must be a number.", field=field, value=_shown(item["input"]))
+
+
+def _not_a_whole_number(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
+    return say("“{field}” is “{value}”, and must be a whole number.", field=field, value=_shown(item["input"]))
 
 
 def _not_a_text(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
@@ -118,9 +126,9 @@ _WORDINGS: dict[str, _Wording] = {
     "too_long": _too_long,
     "string_too_short": _too_short,
     "too_short": _too_short,
-    "int_type": _not_a_number,
-    "int_from_float": _not_a_number,
-    "int_parsing": _not_a_number,
+    "int_type": _not_a_whole_number,
+    "int_from_float": _not_a_whole_number,
+    "int_parsing": _not_a_whole_number,
     "float_type": _not_a_number,
     "float_parsing": _not_a_number,
     "finite_number": _not_a_number,

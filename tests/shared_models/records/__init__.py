@@ -1,0 +1,1 @@
+"""Tests of the record kinds, their checks and their doubts."""

@@ -1,0 +1,1 @@
+"""Tests of the SQL that phone and server share, on SQLite files and on PostgreSQL."""
