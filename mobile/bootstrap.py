@@ -1,0 +1,57 @@
+"""Connects the parts of the phone, here and nowhere else. Opens nothing at import."""
+
+import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from mobile.settings import Settings
+from mobile.storage.phone_store import PhoneStore
+from mobile.sync.connect import connect
+from mobile.sync.engine import ExchangeOutcome, exchange
+from mobile.sync.remote_server import RemoteServer
+from shared_models.errors import BadInputError, StoreError
+from shared_models.language import say
+from shared_models.protocol import ConnectReply
+
+
+@dataclass(frozen=True, slots=True)
+class Phone:
+    """The phone with everything in its place."""
+
+    settings: Settings
+    store: PhoneStore
+
+    def connect(self, url: str, code: str) -> ConnectReply:
+        """Make this phone a device of a group."""
+        return connect(url, code, self.store, self.settings.device_name)
+
+    def share(self) -> ExchangeOutcome:
+        """Exchange with the group's server once."""
+        member = self.store.membership.current()
+        if member is None:
+            raise BadInputError(
+                say(
+                    "This phone is not connected to a group; everything is kept on it. Connect it with a code."
+                )
+            )
+        with RemoteServer(member.server, member.token) as server:
+            return exchange(self.store, server)
+
+
+@contextmanager
+def started(settings: Settings) -> Iterator[Phone]:
+    """The phone, open until the block ends; StoreError where its folder or file cannot be used."""
+    for library in ("httpx", "httpcore"):  # a window toolkit may have switched every library to talking
+        logging.getLogger(library).setLevel(logging.WARNING)
+    try:
+        settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(
+            say("The folder {folder} cannot be made; choose another one.", folder=settings.data)
+        ) from error
+    store = PhoneStore(settings.file)
+    try:
+        yield Phone(settings, store)
+    finally:
+        store.close()

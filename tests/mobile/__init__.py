@@ -1,0 +1,1 @@
+"""The phone below its screens, on real files and real connections."""

@@ -1,0 +1,1 @@
+"""The phone's file: what was recorded is there, whatever happens."""
