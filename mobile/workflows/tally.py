@@ -79,3 +79,12 @@ def bags(tallies: Iterable[TallyCount]) -> float:
 def number_in_words(n: float) -> str:
     """A number without needless decimals."""
     return f"{n:g}" if n != int(n) else f"{int(n)}"
+
+
+def part_notes(tree_has_bags: bool, part: Part) -> tuple[str, ...]:
+    """What to say where the part of a tree with bags was not said."""
+    if not tree_has_bags or part.cover is not Cover.NONE:
+        return ()
+    return (
+        say("This tree has bags: say whether the fruit was bagged or bare, or it counts as partly bagged."),
+    )

@@ -128,16 +128,19 @@ class TreeVisit:
         """One mark, and with the first touch the visit; returns the mark's id."""
         return self._touch(TallyMark.kind, fields, with_it)
 
-    def _number(self, amount: Amount, fields: Fields) -> str:
-        return self._touch(NumberAtOnce.kind, fields | amount.fields(), ())
+    def _number(self, amount: Amount, fields: Fields, *with_it: Draft) -> str:
+        return self._touch(NumberAtOnce.kind, fields | amount.fields(), with_it)
 
     def _touch(self, kind: str, fields: Fields, with_it: Sequence[Draft]) -> str:
         self._note = None
         visit, drafts = self._visit_for_touch()
         touch = Draft(kind, {"visit": visit, **fields})
         made = self._store.record_all([*with_it, *drafts, touch])
-        self.visit, self._touched = visit, self._store.now()
+        self._began(visit)
         return made[-1]
+
+    def _began(self, visit: str) -> None:
+        self.visit, self._touched = visit, self._store.now()
 
     def _set(self, **fields: object) -> None:
         """Set fields of the visit; the visit itself is made with the first of them."""
@@ -145,7 +148,7 @@ class TreeVisit:
         visit, drafts = self._visit_for_touch()
         made = drafts[0].fields if drafts else {}
         self._store.record(Visit.kind, made | fields, visit)
-        self.visit, self._touched = visit, self._store.now()
+        self._began(visit)
 
     def _visit_for_touch(self) -> tuple[str, list[Draft]]:
         """The visit that a touch belongs to, and the draft that makes it where it is not there (or was undone)."""
@@ -154,11 +157,13 @@ class TreeVisit:
         visit = fresh_id(self._store)
         return visit, [Draft(Visit.kind, self._start_fields(), visit)]
 
+    def _settle_start(self) -> None:
+        """Begin with the first touch where the tree was only looked at long before."""
+        if self._by_now and self._record is None and self._idle_minutes() >= IDLE_MINUTES:
+            self._told["when"] = now(self._store)
+
     def _start_fields(self) -> Fields:
-        if self._by_now and self._idle_minutes() >= IDLE_MINUTES:
-            self._told["when"] = now(
-                self._store
-            )  # the tree was looked at long before anything was done there
+        self._settle_start()
         return {"round": self.round.value, "tree": self.tree.tree, **self._told, **self._at_start}
 
     def _idle_minutes(self) -> int:
@@ -179,13 +184,14 @@ def scored_fields(marks: Sequence[Fruit], part: Part = WHOLE, **more: object) ->
 
 
 def unfinished_today(store: PhoneStore, round_: Round, tree: TreeLine, trees: TreeList) -> str | None:
-    """This phone's unfinished visit to a tree of today, the newest."""
+    """The unfinished visit of today that this phone's person made to a tree, the newest."""
     device, day = store.identity.device if store.identity else "", today(store)
     mine = [
         visit.rec
         for visit in store.all(Visit)
         if visit.round is round_
         and visit.ended is None
+        and visit.done_by is None
         and trees.one(visit.tree) == tree.tree
         and visit.moment.day == day
         and made_here(store, visit.rec, device)

@@ -1,0 +1,284 @@
+"""At picking: one touch a fruit on six keys, a second mark on the same fruit, and how many were picked in all.
+
+Offers `PickingVisit`. No share is shown while scoring, since it steers the hand; `done` gives it, with the range for
+this tree. Fruit of one visit may be bagged and bare, picked, dropped and taken off by hand, each apart.
+"""
+
+from dataclasses import dataclass
+
+from mobile.storage.drafts import Draft
+from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.bagging import has_bags
+from mobile.workflows.drafting import fresh_id, said
+from mobile.workflows.label_clocks import label_warnings
+from mobile.workflows.moments import NOW, Told, season_of_garden
+from mobile.workflows.picking_result import PickingResult, result_of
+from mobile.workflows.tally import WHOLE, Amount, Part, number_in_words, part_notes
+from mobile.workflows.tree_plans import Declared, declare_untreated, nothing_recorded
+from mobile.workflows.tree_visit import AtTree, Idle, TreeVisit, made_here, scored_fields
+from shared_models.errors import BadInputError
+from shared_models.language import say
+from shared_models.records.tallies import Pick, TallyMark, Visit
+from shared_models.season.scores import worst
+from shared_models.season_records import TallyCount
+from shared_models.vocabulary import AllScored, Certainty, Fruit, Round, Source, Tallied
+from shared_models.when import parse_when
+
+KEYS = (Fruit.CLEAN, Fruit.STING, Fruit.DEEP_ENTRY, Fruit.OTHER_INSECT, Fruit.OTHER, Fruit.NOT_SURE)
+_ALONE = frozenset({Fruit.CLEAN, Fruit.NOT_SURE})  # a fruit that is one of these is nothing else
+
+
+@dataclass(frozen=True, slots=True)
+class PickTold:
+    """What is said of the pick of the part at hand."""
+
+    total: int | None = None
+    weight_kg: float | None = None
+    fruit_per_kg: float | None = None
+    all_scored: AllScored = AllScored.NOT_SAID
+
+
+@dataclass(frozen=True, slots=True)
+class PickingView:
+    """What a screen shows while scoring: a count for each key, of the part and source at hand; never a share.
+
+    `scored` is all fruit of this visit, not sure left out. `last_fruit` is what *and also* adds to.
+    """
+
+    at: AtTree
+    part: Part
+    source: Source
+    counts: dict[Fruit, float]
+    scored: float
+    not_sure: float
+    last_fruit: tuple[Fruit, ...]
+    pick: PickTold
+    question: str | None
+    warnings: tuple[str, ...]
+
+
+class PickingVisit(TreeVisit):
+    """One visit to one tree at picking."""
+
+    round = Round.PICKING
+
+    def __init__(self, store: PhoneStore, tree: str, told: Told = NOW, *, visit: str | None = None) -> None:
+        super().__init__(store, tree, told, visit=visit)
+        self.part, self.source = WHOLE, Source.PICKED
+        self._picks = self._own_picks()
+        when = self.at_tree.when
+        self._label_warnings = label_warnings(store, self.tree.tree, parse_when(when).last)
+        self._has_bags = has_bags(store, self._trees, self.tree, when)
+        self._question = self._untreated_question()
+
+    def from_part(self, part: Part, source: Source = Source.PICKED) -> PickingView:
+        """Where the next fruit come from: part of the tree, bag or bare; and from the tree, the ground or by hand."""
+        self.part, self.source = part, source
+        return self.view
+
+    def score(self, fruit: Fruit) -> PickingView:
+        """One fruit, by its key."""
+        self._tally([_key(fruit)], None)
+        return self.view
+
+    def and_also(self, fruit: Fruit) -> PickingView:
+        """A second mark on the fruit that was scored last on this phone."""
+        newest, marks = self._last_mark()
+        if newest is None or not marks:
+            raise BadInputError(say("Score the fruit first; “and also” adds to it."), "marks")
+        together = list(dict.fromkeys([*marks, _key(fruit)]))
+        if len(together) > 1 and _ALONE & set(together):
+            raise BadInputError(
+                say(
+                    "A fruit that is clean or not sure carries no second mark; take it back with −1 and score it anew."
+                ),
+                "marks",
+            )
+        self._note = None
+        self._store.record(TallyMark.kind, {"marks": [mark.value for mark in together]}, newest)
+        return self.view
+
+    def number(self, fruit: Fruit, amount: Amount) -> PickingView:
+        """Many fruit of one key at once: exact, estimated or from–to."""
+        self._tally([_key(fruit)], amount)
+        return self.view
+
+    def take_back(self) -> PickingView:
+        """−1: take back the newest fruit scored on this phone."""
+        self.minus_one()
+        return self.view
+
+    def picked_in_all(self, total: int, certainty: Certainty = Certainty.EXACT) -> PickingView:
+        """How many fruit of this part were picked in all; those that others took stand outside."""
+        return self._say_of_pick(total=total, total_certainty=certainty)
+
+    def weighed(self, weight_kg: float, fruit_per_kg: float | None = None) -> PickingView:
+        """What this part gave in all by weight; with fruit per kilogram it becomes a number of fruit."""
+        return self._say_of_pick(
+            weight_kg=weight_kg, fruit_per_kg=fruit_per_kg, total_certainty=Certainty.ESTIMATED
+        )
+
+    def all_scored(self, answer: AllScored) -> PickingView:
+        """Whether every picked fruit of this part was scored."""
+        return self._say_of_pick(all_scored=answer)
+
+    def taken_by_others(self, number: int) -> PickingView:
+        """Fruit of this part that was eaten, or taken by deer or wind."""
+        return self._say_of_pick(taken_by_others=number)
+
+    def left_untreated(self) -> Declared:
+        """Answer yes: nothing was done to this tree this season. Declared once scoring began it is marked late."""
+        self._question = None
+        return declare_untreated(self._store, [self.tree.tree], season=self._season())
+
+    def not_untreated(self) -> PickingView:
+        """Answer no, or leave the question; nothing is recorded."""
+        self._question = None
+        return self.view
+
+    def done(self, idle: Idle = Idle.WORKED) -> PickingResult:
+        """End the visit and show what it found."""
+        self.end(idle)
+        tallies = self._tallies()
+        return result_of(
+            self.at_tree, tallies, {part: self._told_of(pick) for part, pick in self._picks.items()}
+        )
+
+    @property
+    def view(self) -> PickingView:
+        """The tree as it is now."""
+        tallies = self._tallies()
+        fruit = [(worst(count.marks), count) for count in tallies if count.what == Tallied.FRUIT]
+        here = [(kind, count.n) for kind, count in fruit if self._at_hand(count)]
+        counts = {key: max(0.0, sum(n for kind, n in here if kind is key)) for key in KEYS}
+        pick = self._told_of(self._picks.get((self.part.place, self.part.cover.value)))
+        scored = sum(count.n for kind, count in fruit if kind not in (None, Fruit.NOT_SURE))
+        picked = sum(n for kind, n in here if kind is not None) if self.source is Source.PICKED else 0
+        return PickingView(
+            at=self.at_tree,
+            part=self.part,
+            source=self.source,
+            counts=counts,
+            scored=max(0.0, scored),
+            not_sure=max(0.0, sum(count.n for kind, count in fruit if kind is Fruit.NOT_SURE)),
+            last_fruit=tuple(self._last_mark()[1]),
+            pick=pick,
+            question=self._question,
+            warnings=(
+                *self._label_warnings,
+                *part_notes(self._has_bags, self.part),
+                *_total_notes(pick, picked),
+            ),
+        )
+
+    def _tally(self, marks: list[Fruit], amount: Amount | None) -> None:
+        fields = scored_fields(marks, self.part, source=self.source.value)
+        if amount is not None:
+            fields |= amount.fields()
+        with_it = self._pick_drafts() if self.source is Source.PICKED else []
+        if amount is None:
+            self._mark(fields, *with_it)
+        else:
+            self._number(amount, fields, *with_it)
+        self._remember_pick(with_it)
+
+    def _say_of_pick(self, **fields: object) -> PickingView:
+        """Set fields of the pick of the part at hand; pick and visit are made with it where they are not there."""
+        drafts = self._pick_drafts()
+        key = (self.part.place, self.part.cover.value)
+        pick = drafts[0].rec if drafts else self._picks[key]
+        visit, starting = self._visit_for_touch()
+        self._store.record_all([*drafts, *starting, Draft(Pick.kind, said(**fields), pick)])
+        self._began(visit)
+        self._remember_pick(drafts)
+        return self.view
+
+    def _pick_drafts(self) -> list[Draft]:
+        """What makes the pick of the part at hand, and names it on the visit, where that is still to be done."""
+        key = (self.part.place, self.part.cover.value)
+        known = self._picks.get(key)
+        if known and self._store.get(Pick, known) is not None:
+            self._at_start["pick"] = known
+            return []
+        self._settle_start()
+        record, pick = self._record, fresh_id(self._store)
+        told = {name: value for name, value in self._told.items() if name != "when"}
+        when = record.when if record else self._told["when"]
+        fields = {"tree": self.tree.tree, "when": when, "place": key[0], "cover": key[1], **told}
+        drafts = [Draft(Pick.kind, fields, pick)]
+        if record is None:
+            self._at_start["pick"] = pick
+        elif record.pick is None:
+            drafts.append(Draft(Visit.kind, {"pick": pick}, record.rec))
+        return drafts
+
+    def _remember_pick(self, drafts: list[Draft]) -> None:
+        for draft in drafts:
+            if draft.kind == Pick.kind and draft.rec:
+                self._picks[str(draft.fields["place"]), str(draft.fields["cover"])] = draft.rec
+
+    def _own_picks(self) -> dict[tuple[str, str], str]:
+        """The picks of this visit by place and cover: the one it names, and this phone's others of the same moment."""
+        record = self._record
+        if record is None:
+            return {}
+        device = self._store.identity.device if self._store.identity else ""
+        return {
+            (pick.place, pick.cover.value): pick.rec
+            for pick in self._store.all(Pick)
+            if pick.rec == record.pick
+            or (
+                pick.tree == record.tree
+                and pick.when == record.when
+                and made_here(self._store, pick.rec, device)
+            )
+        }
+
+    def _told_of(self, pick: str | None) -> PickTold:
+        found = self._store.get(Pick, pick) if pick else None
+        if found is None:
+            return PickTold()
+        return PickTold(found.total, found.weight_kg, found.fruit_per_kg, found.all_scored)
+
+    def _tallies(self) -> list[TallyCount]:
+        return self._store.tallies(self.visit) if self.visit else []
+
+    def _at_hand(self, count: TallyCount) -> bool:
+        here = (self.part.place, self.part.cover.value, (self.part.bag or ""), self.source.value)
+        return (count.place, count.cover, count.bag, count.source) == here
+
+    def _last_mark(self) -> tuple[str | None, list[Fruit]]:
+        newest = self._store.newest_own_mark(self.visit) if self.visit else None
+        found = self._store.get(TallyMark, newest) if newest else None
+        return newest, list(found.marks or []) if found else []
+
+    def _season(self) -> str | None:
+        record = self._record
+        by_hand = record.season if record else self._told.get("season")
+        return by_hand or season_of_garden(self._store, self.tree.garden, self.at_tree.when)
+
+    def _untreated_question(self) -> str | None:
+        season = self._season()
+        if season is None or self.visit or not nothing_recorded(self._store, self.tree.tree, season):
+            return None
+        return say("Nothing done to this tree this season, as far as you know?")
+
+
+def _key(fruit: Fruit) -> Fruit:
+    if fruit not in KEYS:
+        raise BadInputError(
+            say("At picking a damage is a sting or a deep entry; choose one, or not sure."), "marks"
+        )
+    return fruit
+
+
+def _total_notes(pick: PickTold, scored: float) -> tuple[str, ...]:
+    if pick.total is None or scored <= pick.total:
+        return ()
+    return (
+        say(
+            "{scored} fruit are scored, but only {total} were picked in all; correct one of them.",
+            scored=number_in_words(scored),
+            total=pick.total,
+        ),
+    )
