@@ -75,9 +75,10 @@ class PhoneStore:
             raise BadInputError(
                 say("“{zone}” is no time zone; choose one such as Europe/Rome.", zone=zone[:40]), "zone"
             )
-        identity = Identity(device=new_id(), person=new_id(), zone=zone)
-        first = Draft(Person.kind, {"name": person_name}, identity.person)
         now = self.clock().astimezone(ZoneInfo(zone))
+        wall_ms = int(now.timestamp() * 1000)
+        identity = Identity(device=new_id(wall_ms), person=new_id(wall_ms), zone=zone)
+        first = Draft(Person.kind, {"name": person_name}, identity.person)
         with self._database.writing() as line:
             if facts.identity(line.core) is not None:
                 raise BadInputError(say("This phone has been set up already; its records stay as they are."))
