@@ -1,0 +1,1 @@
+"""Tests that what the project says about itself is so."""
