@@ -66,6 +66,7 @@ class PickingVisit(TreeVisit):
         super().__init__(store, tree, told, visit=visit)
         self.part, self.source = WHOLE, Source.PICKED
         self._picks = self._own_picks()
+        self._last = self._read_last()
         when = self.at_tree.when
         self._label_warnings = label_warnings(store, self.tree.tree, parse_when(when).last)
         self._has_bags = has_bags(store, self._trees, self.tree, when)
@@ -83,7 +84,8 @@ class PickingVisit(TreeVisit):
 
     def and_also(self, fruit: Fruit) -> PickingView:
         """A second mark on the fruit that was scored last on this phone."""
-        newest, marks = self._last_mark()
+        self._last = self._read_last()
+        newest, marks = self._last or (None, ())
         if newest is None or not marks:
             raise BadInputError(say("Score the fruit first; “and also” adds to it."), "marks")
         together = list(dict.fromkeys([*marks, _key(fruit)]))
@@ -96,6 +98,7 @@ class PickingVisit(TreeVisit):
             )
         self._note = None
         self._store.record(TallyMark.kind, {"marks": [mark.value for mark in together]}, newest)
+        self._last = (newest, tuple(together))
         return self.view
 
     def number(self, fruit: Fruit, amount: Amount) -> PickingView:
@@ -106,6 +109,7 @@ class PickingVisit(TreeVisit):
     def take_back(self) -> PickingView:
         """−1: take back the newest fruit scored on this phone."""
         self.minus_one()
+        self._last = self._read_last()
         return self.view
 
     def picked_in_all(self, total: int, certainty: Certainty = Certainty.EXACT) -> PickingView:
@@ -161,7 +165,7 @@ class PickingVisit(TreeVisit):
             counts=counts,
             scored=max(0.0, scored),
             not_sure=max(0.0, sum(count.n for kind, count in fruit if kind is Fruit.NOT_SURE)),
-            last_fruit=tuple(self._last_mark()[1]),
+            last_fruit=self._last[1] if self._last else (),
             pick=pick,
             question=self._question,
             warnings=(
@@ -177,15 +181,17 @@ class PickingVisit(TreeVisit):
             fields |= amount.fields()
         with_it = self._pick_drafts() if self.source is Source.PICKED else []
         if amount is None:
-            self._mark(fields, *with_it)
+            self._last = (self._mark(fields, *with_it), tuple(marks))
         else:
             self._number(amount, fields, *with_it)
         self._remember_pick(with_it)
 
     def _say_of_pick(self, **fields: object) -> PickingView:
         """Set fields of the pick of the part at hand; pick and visit are made with it where they are not there."""
-        drafts = self._pick_drafts()
         key = (self.part.place, self.part.cover.value)
+        if key in self._picks and self._store.get(Pick, self._picks[key]) is None:
+            del self._picks[key]  # undone by itself
+        drafts = self._pick_drafts()
         pick = drafts[0].rec if drafts else self._picks[key]
         visit, starting = self._visit_for_touch()
         self._store.record_all([*drafts, *starting, Draft(Pick.kind, said(**fields), pick)])
@@ -196,12 +202,12 @@ class PickingVisit(TreeVisit):
     def _pick_drafts(self) -> list[Draft]:
         """What makes the pick of the part at hand, and names it on the visit, where that is still to be done."""
         key = (self.part.place, self.part.cover.value)
-        known = self._picks.get(key)
-        if known and self._store.get(Pick, known) is not None:
-            self._at_start["pick"] = known
+        record, pick = self._record, fresh_id(self._store)
+        if record is None:
+            self._picks.clear()  # a visit that was undone took its picks with it
+        if key in self._picks:
             return []
         self._settle_start()
-        record, pick = self._record, fresh_id(self._store)
         told = {name: value for name, value in self._told.items() if name != "when"}
         when = record.when if record else self._told["when"]
         fields = {"tree": self.tree.tree, "when": when, "place": key[0], "cover": key[1], **told}
@@ -247,10 +253,11 @@ class PickingVisit(TreeVisit):
         here = (self.part.place, self.part.cover.value, (self.part.bag or ""), self.source.value)
         return (count.place, count.cover, count.bag, count.source) == here
 
-    def _last_mark(self) -> tuple[str | None, list[Fruit]]:
+    def _read_last(self) -> tuple[str, tuple[Fruit, ...]] | None:
+        """The newest fruit scored on this phone, and its marks."""
         newest = self._store.newest_own_mark(self.visit) if self.visit else None
         found = self._store.get(TallyMark, newest) if newest else None
-        return newest, list(found.marks or []) if found else []
+        return (found.rec, tuple(found.marks or ())) if found else None
 
     def _season(self) -> str | None:
         record = self._record
