@@ -1,0 +1,26 @@
+"""POST /entries and GET /entries: push and pull. The group follows from the token and from nothing else."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request, Response
+
+from server.api import answers
+from server.api.descriptions import Push, takes
+from server.dependencies import Body, exchange_of
+from server.services.exchange import Exchange
+from shared_models.protocol import MAX_PULL_ENTRIES, PullReply, PushReply
+
+router = APIRouter()
+OfDevice = Annotated[Exchange, Depends(exchange_of)]
+
+
+@router.post("/entries", response_model=PushReply, openapi_extra=takes(Push))
+def push(exchange: OfDevice, body: Body) -> Response:
+    """Take entries; each gets an answer of its own. gzip is taken."""
+    return answers.message(exchange.push_body(body))
+
+
+@router.get("/entries", response_model=PullReply)
+def pull(exchange: OfDevice, request: Request, since: int = 0, limit: int = MAX_PULL_ENTRIES) -> Response:
+    """The entries numbered after `since`, without a hole."""
+    return answers.packed_text(exchange.pull_text(since, limit), request)

@@ -1,0 +1,45 @@
+"""Puts the server together: services, routes, pages, errors. Assembles and does nothing else."""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from server.api import connect, entries, hello, season
+from server.database.engine import open_database
+from server.dependencies import Services
+from server.error_responses import answer_errors
+from server.services.connecting import Connecting, key_in
+from server.settings import Settings
+from server.web import pages
+from server.web.rendering import STATIC, error_page
+from shared_models.protocol import API
+
+
+def open_services(settings: Settings) -> Services:
+    """Open the database and what works on it; the caller closes it."""
+    database = open_database(settings.database)
+    return Services(database, Connecting(database, key_in(settings.code_key)))
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """The server as an ASGI application."""
+    services = open_services(settings)
+
+    @asynccontextmanager
+    async def life(app: FastAPI) -> AsyncIterator[None]:
+        yield
+        services.database.close()
+
+    # No interactive documentation: it would load scripts from elsewhere. The OpenAPI document is there.
+    app = FastAPI(
+        title="Pomeward", lifespan=life, openapi_url=f"{API}/openapi.json", docs_url=None, redoc_url=None
+    )
+    app.state.services = services
+    for module in (hello, connect, entries, season):
+        app.include_router(module.router, prefix=API)
+    app.include_router(pages.router)
+    app.mount("/static", StaticFiles(directory=STATIC))
+    answer_errors(app, error_page)
+    return app

@@ -1,0 +1,205 @@
+"""The command `pomeward`: run the server, make groups, connect devices, print a season. Calls services, prints words."""
+
+import ipaddress
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from socket import create_server
+from socket import socket as Socket
+from typing import Annotated
+from urllib.parse import quote
+
+import typer
+import uvicorn
+from pydantic import ValidationError
+
+from server.app import create_app, open_services
+from server.dependencies import Services
+from server.services.connecting import MOST_MINUTES
+from server.services.season_report import SeasonReports
+from server.settings import PREFIX, Settings, settings_from
+from server.web.rendering import rendered
+from server.web.season_page import season_content
+from shared_models.errors import BadInputError, NotAllowedError, PomewardError
+from shared_models.language import say
+from shared_models.report_text import as_text
+from shared_models.vocabulary import Role
+
+commands = typer.Typer(no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False)
+GroupName = Annotated[str, typer.Argument(metavar="GROUP", help="The group's name or id.")]
+
+
+class Format(StrEnum):
+    """How a season is printed."""
+
+    TEXT = "text"
+    JSON = "json"
+    HTML = "html"
+
+
+def main() -> None:
+    """Run the command; an error is one sentence and exit code 1."""
+    try:
+        commands()
+    except PomewardError as error:
+        print(error, file=sys.stderr)
+        sys.exit(1)
+
+
+@commands.command()
+def serve(
+    host: Annotated[str | None, typer.Option(help="Where to listen; only this machine itself.")] = None,
+    port: Annotated[int | None, typer.Option(help="The port; 0 takes a free one.")] = None,
+) -> None:
+    """Run the server until it is stopped."""
+    told = _settings()
+    settings = Settings.model_validate(
+        told.model_dump() | ({"host": host} if host else {}) | ({"port": port} if port is not None else {})
+    )
+    refuse_open_network(settings.host)
+    with _listening(settings) as socket:
+        app = create_app(settings)
+        address = f"http://{settings.host}:{socket.getsockname()[1]}"
+        print(
+            say(
+                "Pomeward listens on {address}; its data are in {data}.",
+                address=address,
+                data=settings.data.resolve(),
+            ),
+            flush=True,
+        )
+        # No access log: addresses of pages can hold one-time codes.
+        config = uvicorn.Config(app, access_log=False, log_level="warning")
+        uvicorn.Server(config).run(sockets=[socket])
+
+
+@commands.command()
+def group(name: str) -> None:
+    """Make a group."""
+    with _services() as services:
+        made = services.connecting.make_group(name)
+    print(say("Made the group “{name}”.", name=made.name))
+
+
+@commands.command()
+def groups() -> None:
+    """List the groups of this server."""
+    with _services() as services:
+        for one in services.connecting.groups():
+            print(f"{one.id}  {one.name}")
+
+
+@commands.command()
+def connect(
+    group: GroupName,
+    role: Annotated[Role, typer.Option(help="What the device may do.")] = Role.KEEPER,
+    minutes: Annotated[
+        int, typer.Option(help=f"How long the code is good for, at most {MOST_MINUTES}.")
+    ] = MOST_MINUTES,
+    browser: Annotated[
+        bool, typer.Option("--browser", help="Print an address to open in a browser.")
+    ] = False,
+) -> None:
+    """Print a one-time code that makes a phone or a browser a device of the group."""
+    with _services() as services:
+        code = services.connecting.invite(services.connecting.group(group), role, minutes)
+    settings = _settings()
+    print(f"http://{settings.host}:{settings.port}/connect?code={quote(code)}" if browser else code)
+
+
+@commands.command()
+def devices(group: GroupName) -> None:
+    """List the devices of a group."""
+    with _services() as services:
+        for one in services.connecting.devices(services.connecting.group(group)):
+            state = say("disconnected {when}", when=one.revoked_at) if one.revoked_at else one.role.value
+            seen = say("last here {when}", when=one.last_seen or "–")
+            print(f"{one.id}  {one.device_name}, {one.person_name}, {state}, {seen}")
+
+
+@commands.command()
+def revoke(
+    group: GroupName, device: Annotated[str, typer.Argument(help="Its id, as `devices` prints it.")]
+) -> None:
+    """Disconnect a device at once; what it shared stays."""
+    with _services() as services:
+        gone = services.connecting.revoke(services.connecting.group(group), device)
+    print(say("“{name}” is disconnected. What it shared stays.", name=gone.device_name))
+
+
+@commands.command()
+def season(
+    group: GroupName,
+    key: Annotated[str, typer.Argument(help="2026, or 2026/27 in the south.")],
+    format: Annotated[Format, typer.Option(help="How to print it.")] = Format.TEXT,
+) -> None:
+    """Print the season report of a group."""
+    with _reports(group) as reports:
+        report = reports.report(key)
+    if format is Format.TEXT:
+        print(as_text(report), end="")
+    elif format is Format.JSON:
+        print(report.model_dump_json(indent=2))
+    else:
+        print(rendered("season.html", **season_content(report)))
+
+
+@commands.command()
+def rebuild(group: GroupName) -> None:
+    """Fold all records of a group anew from its log."""
+    with _reports(group) as reports:
+        records = reports.rebuild()
+    print(say("Folded {count} records anew.", count=records))
+
+
+def refuse_open_network(host: str) -> None:
+    """NotAllowedError for any address but this machine's own: without encryption nothing may travel further."""
+    if host == "localhost":
+        return
+    try:
+        here = ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        here = False
+    if not here:
+        raise NotAllowedError(
+            say(
+                "The server has no encryption yet and listens on this machine only, not on {host}. Use 127.0.0.1.",
+                host=host,
+            )
+        )
+
+
+def _listening(settings: Settings) -> Socket:
+    """The socket, bound before anything else is opened, so that a taken port is said in a sentence."""
+    try:
+        return create_server((settings.host, settings.port))
+    except OSError as error:
+        raise NotAllowedError(
+            say("Port {port} cannot be used here; give another with --port.", port=settings.port)
+        ) from error
+
+
+def _settings() -> Settings:
+    try:
+        return settings_from()
+    except ValidationError as error:
+        name = str(error.errors()[0]["loc"][0])
+        raise BadInputError(
+            say("The setting {name} cannot be taken; correct it.", name=PREFIX + name.upper()), name
+        ) from error
+
+
+@contextmanager
+def _services() -> Iterator[Services]:
+    services = open_services(_settings())
+    try:
+        yield services
+    finally:
+        services.database.close()
+
+
+@contextmanager
+def _reports(group: str) -> Iterator[SeasonReports]:
+    with _services() as services:
+        yield SeasonReports(services.database, services.connecting.group(group).id)

@@ -1,0 +1,113 @@
+"""The server's database, open: SQLite file or PostgreSQL, transactions for reading and for writing. Knows no records.
+
+On SQLite a writer begins with the write lock and one writes at a time in a process: SQLite's own waiting is unfair,
+and a transaction that reads first and then wants to write fails without waiting at all.
+"""
+
+import os
+import threading
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import DBAPIError
+
+from server.database.tables import PRIVATE
+from shared_models.errors import StoreError
+from shared_models.language import say
+from shared_models.store.tables import ENTRY, SHARED_TABLES
+
+_SQLITE_SETTINGS = (
+    "journal_mode=WAL",
+    "synchronous=FULL",
+    "busy_timeout=10000",
+    "foreign_keys=ON",
+    "trusted_schema=OFF",
+    "cell_size_check=ON",
+    "temp_store=MEMORY",
+)
+_CONNECTIONS = 16
+_WRITES = "pomeward_writes"
+
+
+class Database:
+    """All groups of one server. Blocks raise StoreError where the database fails, and nothing of them is kept then."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._sqlite = engine.dialect.name == "sqlite"
+        self._one_writer: AbstractContextManager[Any] = threading.Lock() if self._sqlite else nullcontext()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A transaction that only reads."""
+        with _told_in_sentences(), self._engine.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that writes, durable when the block has ended."""
+        with _told_in_sentences(), self._one_writer, self._engine.connect() as connection:
+            writer = connection.execution_options(**{_WRITES: True})
+            with writer.begin():
+                yield writer
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._engine.dispose()
+
+
+def open_database(url: str) -> Database:
+    """Open a database, with its tables made where they are missing."""
+    engine = _sqlite_engine(url) if make_url(url).get_backend_name() == "sqlite" else _postgres_engine(url)
+    with _told_in_sentences():
+        ENTRY.metadata.create_all(engine, tables=SHARED_TABLES)
+        PRIVATE.create_all(engine)
+    return Database(engine)
+
+
+def _postgres_engine(url: str) -> Engine:
+    return create_engine(
+        url, isolation_level="READ COMMITTED", pool_size=_CONNECTIONS, max_overflow=_CONNECTIONS
+    )
+
+
+def _sqlite_engine(url: str) -> Engine:
+    _make_private(Path(make_url(url).database or ""))
+    engine = create_engine(url, pool_size=_CONNECTIONS, max_overflow=_CONNECTIONS)
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _make_private(file: Path) -> None:
+    """Make an empty file that only this user can read; SQLite gives its companions the same rights."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    with suppress(FileExistsError):
+        os.close(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def _prepare(driver: Any, _record: object) -> None:
+    driver.isolation_level = None  # we begin transactions ourselves; the driver would begin them too late
+    for setting in _SQLITE_SETTINGS:
+        driver.execute(f"PRAGMA {setting}")
+
+
+def _begin(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(_WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def _told_in_sentences() -> Iterator[None]:
+    try:
+        yield
+    except DBAPIError as error:
+        raise StoreError(
+            say(
+                "The database could not be read or written. Nothing of this request was kept; what was "
+                "acknowledged before is there. Try again, and look at the server's own messages."
+            )
+        ) from error

@@ -1,0 +1,133 @@
+"""What a route is given: the services, the device that asks, the body of the request. Knows no route and no rule."""
+
+import zlib
+from dataclasses import dataclass
+from typing import Annotated, cast
+
+from fastapi import Depends, Request
+
+from server.database.engine import Database
+from server.database.members import Device
+from server.services.connecting import Connecting
+from server.services.exchange import Exchange
+from server.services.season_report import SeasonReports
+from shared_models.errors import BadInputError, TooLargeError
+from shared_models.language import say
+from shared_models.protocol import HARD_LIMIT_BYTES
+
+COOKIE = "pomeward"
+_READ_TO_THE_END = 16 * HARD_LIMIT_BYTES  # a sender that is cut off before may never see our answer
+_GZIP = 31  # zlib's window bits for a gzip header
+
+
+@dataclass(frozen=True, slots=True)
+class Services:
+    """What one server process works with."""
+
+    database: Database
+    connecting: Connecting
+
+
+def services_of(request: Request) -> Services:
+    """The services of the app that was asked."""
+    return cast(Services, request.app.state.services)
+
+
+OfServer = Annotated[Services, Depends(services_of)]
+
+
+def device_with_token(request: Request, services: OfServer) -> Device:
+    """The device whose token the request carries; looked up every time, so that disconnecting works at once."""
+    kind, _, token = request.headers.get("authorization", "").partition(" ")
+    return services.connecting.device_of(token.strip() if kind.lower() == "bearer" else "")
+
+
+def device_with_cookie(request: Request, services: OfServer) -> Device:
+    """The device of a browser that was connected."""
+    return services.connecting.device_of(request.cookies.get(COOKIE, ""))
+
+
+TokenDevice = Annotated[Device, Depends(device_with_token)]
+CookieDevice = Annotated[Device, Depends(device_with_cookie)]
+
+
+def exchange_of(services: OfServer, device: TokenDevice) -> Exchange:
+    """The exchange of the device that asks."""
+    return Exchange(services.database, device)
+
+
+def reports_of_token(services: OfServer, device: TokenDevice) -> SeasonReports:
+    """The season reports of the group of the device that asks."""
+    return SeasonReports(services.database, device.group)
+
+
+def reports_of_cookie(services: OfServer, device: CookieDevice) -> SeasonReports:
+    """The season reports of the group of the browser that asks."""
+    return SeasonReports(services.database, device.group)
+
+
+async def body_of(request: Request) -> bytes:
+    """The body of a request, unpacked; TooLargeError beyond the limit, which is counted while unpacking."""
+    packing = request.headers.get("content-encoding", "identity").strip().lower()
+    if packing not in ("identity", "gzip"):
+        raise BadInputError(
+            say("The body is packed as “{packing}”; send it plain or with gzip.", packing=packing[:20])
+        )
+    body = await _limited(request)
+    return _unpacked(body) if packing == "gzip" else body
+
+
+Body = Annotated[bytes, Depends(body_of)]
+
+
+def same_origin(request: Request) -> None:
+    """A form is taken from our own pages only; BadInputError where another site sent it."""
+    own = f"{request.url.scheme}://{request.headers.get('host', '')}"
+    if request.headers.get("origin") != own:
+        raise BadInputError(
+            say(
+                "This form did not come from this server's own page. Nothing was changed; open the page again."
+            )
+        )
+
+
+SameOrigin = Depends(same_origin)
+
+
+async def _limited(request: Request) -> bytes:
+    parts, size = [], 0
+    async for part in request.stream():
+        size += len(part)
+        if size > _READ_TO_THE_END:
+            break
+        if size <= HARD_LIMIT_BYTES:
+            parts.append(part)
+    if size > HARD_LIMIT_BYTES:
+        raise _too_large()
+    return b"".join(parts)
+
+
+def _unpacked(body: bytes) -> bytes:
+    unpacker = zlib.decompressobj(_GZIP)
+    try:
+        text = unpacker.decompress(body, HARD_LIMIT_BYTES + 1)
+    except zlib.error:
+        raise _damaged() from None
+    if len(text) > HARD_LIMIT_BYTES:
+        raise _too_large()
+    if not unpacker.eof or unpacker.unused_data:
+        raise _damaged()
+    return text
+
+
+def _too_large() -> TooLargeError:
+    return TooLargeError(
+        say(
+            "This is more than {most} bytes; nothing of it was kept. Send less at a time.",
+            most=HARD_LIMIT_BYTES,
+        )
+    )
+
+
+def _damaged() -> BadInputError:
+    return BadInputError(say("The body is no whole gzip file; nothing of it was kept. Send it again."))

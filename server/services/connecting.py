@@ -1,0 +1,213 @@
+"""Groups, one-time codes, devices and their tokens. A phone and a browser are both devices; there is no password.
+
+A code is 13 Crockford base32 characters: 65 bits, good once and for ten minutes at most, kept as a keyed hash with
+the key outside the database. A token is 256 bits, kept as its SHA-256. Both are shown once.
+"""
+
+import hashlib
+import hmac
+import os
+import secrets
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from server.database import members
+from server.database.engine import Database
+from server.database.members import Device, Group, Invitation
+from server.services.failures import NotConnectedError, UnknownGroupError
+from server.services.moments import now_utc
+from server.services.plain_text import plain
+from shared_models.errors import BadInputError, NotAllowedError
+from shared_models.identifiers import new_id
+from shared_models.language import say
+from shared_models.protocol import ConnectReply, ConnectRequest
+from shared_models.vocabulary import Role
+
+CODE_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's: none of I L O U
+CODE_LENGTH = 13
+MOST_MINUTES = 10
+SEEN_EVERY = timedelta(minutes=5)  # so that reading does not write each time
+_LOOKS_LIKE = str.maketrans({"I": "1", "L": "1", "O": "0", "-": None, " ": None})
+
+
+@dataclass(frozen=True, slots=True)
+class Welcome:
+    """What an open code leads to, for showing before it is used."""
+
+    group_name: str
+    role: Role
+
+
+class Connecting:
+    """Who belongs to which group on this server."""
+
+    def __init__(self, database: Database, key: bytes) -> None:
+        self._database = database
+        self._key = key
+
+    # -- groups
+    def make_group(self, name: str) -> Group:
+        """Make a group; BadInputError where the name is empty, too long or taken."""
+        group = Group(new_id(), _checked_name(name))
+        with self._database.writing() as connection:
+            if members.group_called(connection, group.name):
+                raise BadInputError(say("There is a group called “{name}” already.", name=group.name), "name")
+            members.add_group(connection, group, now_utc())
+        return group
+
+    def groups(self) -> list[Group]:
+        """All groups of this server."""
+        with self._database.reading() as connection:
+            return members.groups(connection)
+
+    def group(self, name_or_id: str) -> Group:
+        """The group of that name or id; UnknownGroupError where there is none."""
+        with self._database.reading() as connection:
+            found = members.group_called(connection, name_or_id)
+        if found is None:
+            raise UnknownGroupError(
+                say("There is no group “{name}” on this server.", name=name_or_id[:60]), "group"
+            )
+        return found
+
+    # -- one-time codes
+    def invite(self, group: Group, role: Role, minutes: int = MOST_MINUTES) -> str:
+        """A new one-time code for that group and role, written for people to read."""
+        if not 1 <= minutes <= MOST_MINUTES:
+            raise BadInputError(say("A code is good for 1 to {most} minutes.", most=MOST_MINUTES), "minutes")
+        code = "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_LENGTH))
+        with self._database.writing() as connection:
+            members.add_invitation(
+                connection,
+                self._hash_of_code(code),
+                Invitation(group.id, role),
+                now_utc(),
+                now_utc(timedelta(minutes=minutes)),
+            )
+        return f"{code[:4]}-{code[4:8]}-{code[8:]}"
+
+    def welcome(self, code: str) -> Welcome:
+        """What a code leads to while it can be used; uses nothing."""
+        with self._database.reading() as connection:
+            invitation = members.open_invitation(connection, self._hash_of_code(code), now_utc())
+            group = members.group_called(connection, invitation.group) if invitation else None
+        if invitation is None or group is None:
+            raise _no_such_code()
+        return Welcome(group.name, invitation.role)
+
+    def connect(self, request: ConnectRequest) -> ConnectReply:
+        """Trade a code for a device's token. Code and device change in one transaction, so a code makes one device."""
+        token = secrets.token_urlsafe(32)
+        with self._database.writing() as connection:
+            invitation = members.use_invitation(connection, self._hash_of_code(request.code), now_utc())
+            group = members.group_called(connection, invitation.group) if invitation else None
+            if invitation is None or group is None:
+                raise _no_such_code()
+            members.add_device(connection, _new_device(invitation, request), _hash_of_token(token))
+        return ConnectReply(token=token, group=group.id, group_name=group.name, role=invitation.role)
+
+    def connect_browser(self, code: str, name: str) -> str:
+        """Trade a code for the token of a browser, which brings no ids of its own; an empty name is no hindrance."""
+        called = name.strip()[:60] or say("a browser")
+        made = {"device": new_id(), "person": new_id(), "device_name": say("browser"), "person_name": called}
+        try:
+            request = ConnectRequest(code=code.strip(), **made)
+        except ValidationError:
+            raise _no_such_code() from None
+        return self.connect(request).token
+
+    # -- devices
+    def device_of(self, token: str) -> Device:
+        """The device that holds a token; NotConnectedError where it is unknown or was taken back."""
+        with self._database.reading() as connection:
+            device = members.device_of_token(connection, _hash_of_token(token)) if token else None
+        if device is None:
+            raise NotConnectedError(
+                say(
+                    "This device is not connected to this server. What it recorded stays on it; connect it again."
+                )
+            )
+        return self._seen(device)
+
+    def devices(self, group: Group) -> list[Device]:
+        """All devices of a group, disconnected ones too."""
+        with self._database.reading() as connection:
+            return members.devices(connection, group.id)
+
+    def revoke(self, group: Group, device_id: str) -> Device:
+        """Disconnect a device, at once; BadInputError where the group has none connected of that id."""
+        with self._database.writing() as connection:
+            found = next((one for one in members.devices(connection, group.id) if one.id == device_id), None)
+            if found is None or not members.revoke(connection, group.id, device_id, now_utc()):
+                raise BadInputError(
+                    say("The group has no connected device “{device}”.", device=device_id[:60]), "device"
+                )
+        return found
+
+    def _seen(self, device: Device) -> Device:
+        now = now_utc()
+        if device.last_seen is not None and device.last_seen > now_utc(-SEEN_EVERY):
+            return device
+        with self._database.writing() as connection:
+            members.note_seen(connection, device, now)
+        return replace(device, last_seen=now)
+
+    def _hash_of_code(self, code: str) -> str:
+        plain = code.upper().translate(_LOOKS_LIKE)
+        return hmac.new(self._key, plain.encode(), hashlib.sha256).hexdigest()
+
+
+def key_in(file: Path) -> bytes:
+    """The server's key for codes: read from its file, or made there at the first start, for this user's eyes only."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    if not file.exists():
+        _make_key(file)
+    return file.read_bytes()
+
+
+def _make_key(file: Path) -> None:
+    """Written aside and then linked into place: of two processes that start at once, both end with one whole key."""
+    draft = file.with_name(f"{file.name}.{secrets.token_hex(4)}")
+    with os.fdopen(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as opened:
+        opened.write(secrets.token_bytes(32))
+        opened.flush()
+        os.fsync(opened.fileno())
+    with suppress(FileExistsError):
+        os.link(draft, file)
+    draft.unlink()
+
+
+def _hash_of_token(token: str) -> str:
+    """A plain hash is enough for 256 bits of chance."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def _new_device(invitation: Invitation, request: ConnectRequest) -> Device:
+    return Device(
+        group=invitation.group,
+        id=new_id(),
+        role=invitation.role,
+        device=request.device,
+        device_name=plain(request.device_name),
+        person=request.person,
+        person_name=plain(request.person_name),
+        connected_at=now_utc(),
+    )
+
+
+def _checked_name(name: str) -> str:
+    plain = " ".join(name.split())
+    if not 1 <= len(plain) <= 60 or not plain.isprintable():
+        raise BadInputError(say("The name of a group has 1 to 60 letters."), "name")
+    return plain
+
+
+def _no_such_code() -> NotAllowedError:
+    """One sentence for wrong, used and too old: whoever guesses learns nothing."""
+    return NotAllowedError(
+        say("This code cannot be used: it is mistyped, was used, or is too old. Ask for a new one.")
+    )

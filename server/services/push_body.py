@@ -1,0 +1,177 @@
+"""The body of a push: bytes that were sent, made entries and what cannot be one. Judges no content, stores nothing.
+
+A phone sends the canonical texts of its entries, joined. Then the texts made here from what was read equal the bytes
+sent, which proves at once that no name stands twice and nothing was lost. Only where they differ is each entry cut
+out of the bytes and looked at by itself.
+"""
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from shared_models.entries import Entry, SealedEntry, seal
+from shared_models.errors import BadInputError, TooLargeError
+from shared_models.identifiers import is_identifier
+from shared_models.language import say
+from shared_models.protocol import MAX_PUSH_ENTRIES
+from shared_models.records.refusals import Complaint, complaints
+
+
+class _Whole(BaseModel):
+    """A push in which every entry can be read."""
+
+    model_config = ConfigDict(extra="ignore")
+    entries: Annotated[list[Entry], Field(max_length=MAX_PUSH_ENTRIES)]
+
+
+class _Partly(BaseModel):
+    """A push in which some can be read; what cannot stands in its place as it was parsed."""
+
+    model_config = ConfigDict(extra="ignore")
+    entries: Annotated[
+        list[Annotated[Entry | Any, Field(union_mode="left_to_right")]], Field(max_length=MAX_PUSH_ENTRIES)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """Something sent in the place of an entry that is none, why, and its text. Its id where it has one."""
+
+    entry_id: str | None
+    complaint: Complaint
+    raw: str
+
+
+def read_push(body: bytes) -> list[SealedEntry | Unreadable]:
+    """The entries of a push in their order; BadInputError where the body is no push, TooLargeError beyond 500."""
+    try:
+        whole = _Whole.model_validate_json(body)
+    except ValidationError:
+        return _read_each(body)
+    sealed = [seal(entry) for entry in whole.entries]
+    if body == f'{{"entries":[{",".join(one.body for one in sealed)}]}}'.encode():
+        return [*sealed]
+    return [_looked_at(one, cut) for one, cut in zip(sealed, _cuts(body, sealed), strict=True)]
+
+
+def _read_each(body: bytes) -> list[SealedEntry | Unreadable]:
+    try:
+        partly = _Partly.model_validate_json(body)
+    except ValidationError as error:
+        raise _no_push(error) from error
+    items = [seal(item) if isinstance(item, Entry) else item for item in partly.entries]
+    return [_looked_at(item, cut) for item, cut in zip(items, _cuts(body, items), strict=True)]
+
+
+def _no_push(error: ValidationError) -> BadInputError | TooLargeError:
+    if error.errors()[0]["type"] == "too_long":
+        return TooLargeError(
+            say("More than {most} entries at once; nothing was kept. Send fewer.", most=MAX_PUSH_ENTRIES)
+        )
+    return BadInputError(
+        say("This is no push: it must be a JSON object with a list “entries”. Nothing of it was kept.")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    """One item as it stands in the body, and what a careful reader stumbles over: a name twice, NaN."""
+
+    raw: str
+    stumbled: str | None = None
+
+
+def _looked_at(item: SealedEntry | Any, cut: _Cut) -> SealedEntry | Unreadable:
+    complaint = _careless(cut.stumbled) if cut.stumbled else None
+    if isinstance(item, SealedEntry):
+        return item if complaint is None else Unreadable(item.entry.id, complaint, cut.raw)
+    named = item.get("id") if isinstance(item, dict) else None
+    return Unreadable(named if is_identifier(named) else None, complaint or _why(item), cut.raw)
+
+
+def _why(item: object) -> Complaint:
+    """What is wrong with an item that is no entry."""
+    try:
+        Entry.model_validate(item)
+    except ValidationError as error:
+        return complaints(error)[0]
+    raise AssertionError("An entry that could not be read can be read.")
+
+
+def _careless(stumbled: str) -> Complaint:
+    sentence = say("“{field}” stands there twice or is no JSON value; write it once.", field=stumbled[:40])
+    return Complaint(stumbled[:40], "not_plain_json", sentence)
+
+
+def _cuts(body: bytes, items: list[Any]) -> Iterator[_Cut]:
+    return _Cutter(body.decode()).cuts(items)
+
+
+_BLANKS = re.compile(r"[ \t\n\r]*")
+
+
+class _Cutter:
+    """Walks through a body that is known to be JSON, and cuts the entries out of it."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self._at = 0
+        self._stumbled: str | None = None
+        self._decoder = json.JSONDecoder(object_pairs_hook=self._object, parse_constant=self._constant)
+
+    def cuts(self, items: list[Any]) -> Iterator[_Cut]:
+        self._take()
+        while True:
+            name = self._value()
+            self._take()
+            if name == "entries":
+                yield from self._list(items)
+            else:
+                self._value()
+            if self._take() == "}":
+                return
+
+    def _list(self, items: list[Any]) -> Iterator[_Cut]:
+        self._take()
+        for item in items:
+            yield self._cut(item)
+            self._take()
+        if not items:
+            self._take()
+
+    def _cut(self, item: Any) -> _Cut:
+        start = self._skip_blanks()
+        if isinstance(item, SealedEntry) and self._text.startswith(item.body, start):
+            self._at = start + len(item.body)
+            return _Cut(item.body)
+        self._stumbled = None
+        self._value()
+        return _Cut(self._text[start : self._at], self._stumbled)
+
+    def _value(self) -> Any:
+        value, self._at = self._decoder.raw_decode(self._text, self._skip_blanks())
+        return value
+
+    def _take(self) -> str:
+        at = self._skip_blanks()
+        self._at = at + 1
+        return self._text[at]
+
+    def _skip_blanks(self) -> int:
+        blanks = _BLANKS.match(self._text, self._at)
+        self._at = blanks.end() if blanks else self._at
+        return self._at
+
+    def _object(self, pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        fields = dict(pairs)
+        if len(fields) < len(pairs):
+            names = [name for name, _ in pairs]
+            self._stumbled = next(name for name in names if names.count(name) > 1)
+        return fields
+
+    def _constant(self, name: str) -> None:
+        self._stumbled = name

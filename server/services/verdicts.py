@@ -1,0 +1,122 @@
+"""The answer for each entry of a push: shared, held back with a reason, later, refused. Stores nothing itself."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from server.database.entries import Known
+from server.database.held_back import HeldBack
+from server.services.plain_text import plain
+from server.services.push_body import Unreadable
+from shared_models.entries import SealedEntry
+from shared_models.language import say
+from shared_models.protocol import PushResult, PushState
+from shared_models.records.kinds import check_fields, is_known
+from shared_models.records.refusals import Complaint
+
+Received = SealedEntry | Unreadable
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A readable entry of a kind that is known here, and what is wrong with its fields."""
+
+    sealed: SealedEntry
+    complaint: Complaint | None
+
+
+@dataclass(frozen=True, slots=True)
+class Newer:
+    """An entry of a kind or version that this server does not know yet."""
+
+    sealed: SealedEntry
+
+
+def check(one: Received) -> Checked | Newer | Unreadable:
+    """Judge by content alone; needs no lock."""
+    if isinstance(one, Unreadable):
+        return one
+    entry = one.entry
+    if not is_known(entry.kind, entry.v):
+        return Newer(one)
+    found = check_fields(entry.kind, entry.f, entry.creates)
+    return Checked(one, found[0] if found else None)
+
+
+@dataclass(slots=True)
+class Settlement:
+    """Judges by what the log has: `new` is to be appended in this order, `held` to be kept aside.
+
+    What is taken counts as known from then on, so that an entry that comes twice in one push is taken once.
+    """
+
+    known: dict[str, Known]
+    newest: int
+    new: list[SealedEntry] = field(default_factory=list)
+    held: list[HeldBack] = field(default_factory=list)
+
+    def answers(self, checked: Sequence[Checked | Newer | Unreadable]) -> list[PushResult]:
+        """The answers in the order of the entries."""
+        return [self._answer(index, one) for index, one in enumerate(checked)]
+
+    def _answer(self, index: int, one: Checked | Newer | Unreadable) -> PushResult:
+        if isinstance(one, Unreadable):
+            return self._hold(index, one.entry_id, one.complaint, one.raw)
+        entry = one.sealed.entry
+        if isinstance(one, Newer):
+            return _later(index, entry.id)
+        here = self.known.get(entry.id)
+        complaint = one.complaint if here is None else _another(here, one.sealed)
+        if complaint is not None:
+            return self._hold(index, entry.id, complaint, one.sealed.body)
+        seq = here.seq if here else self._take(one.sealed)
+        return PushResult(index=index, state=PushState.SHARED, id=entry.id, seq=seq)
+
+    def _take(self, sealed: SealedEntry) -> int:
+        self.newest += 1
+        self.new.append(sealed)
+        self.known[sealed.entry.id] = Known(self.newest, sealed.hash)
+        return self.newest
+
+    def _hold(self, index: int, entry_id: str | None, complaint: Complaint, raw: str) -> PushResult:
+        kept = HeldBack(
+            entry_id, plain(complaint.field), complaint.code, plain(complaint.sentence), raw.encode()
+        )
+        self.held.append(kept)
+        return PushResult(
+            index=index,
+            state=PushState.HELD_BACK,
+            id=entry_id,
+            field=kept.field,
+            code=kept.code,
+            detail=kept.detail,
+        )
+
+
+def refused(index: int, one: Received) -> PushResult:
+    """The answer to a device that may only look."""
+    return PushResult(
+        index=index,
+        state=PushState.REFUSED,
+        id=one.entry.id if isinstance(one, SealedEntry) else one.entry_id,
+        code="viewer",
+        detail=say("This device may look and not record; ask the coordinator to connect it as a keeper."),
+    )
+
+
+def _later(index: int, entry_id: str) -> PushResult:
+    return PushResult(
+        index=index,
+        state=PushState.LATER,
+        id=entry_id,
+        field="kind",
+        code="newer",
+        detail=say("The server does not know this kind of record yet; it takes it once it is updated."),
+    )
+
+
+def _another(here: Known, sealed: SealedEntry) -> Complaint | None:
+    """The complaint about an entry whose id is taken by another one."""
+    if here.hash == sealed.hash:
+        return None
+    sentence = say("Another record has this “id” already and was kept; this one was set aside.")
+    return Complaint("id", "taken", sentence)

@@ -1,0 +1,36 @@
+"""What the server is told from outside: its folder, its database, where it listens. The lowest layer; imports nobody."""
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from pydantic import BaseModel, ConfigDict, Field
+
+PREFIX = "POMEWARD_"
+
+
+class Settings(BaseModel):
+    """Settings of one server; every one can be given as an environment variable, `POMEWARD_PORT` for `port`."""
+
+    model_config = ConfigDict(frozen=True)
+
+    data: Path = Path("pomeward-data")
+    database_url: str = ""
+    host: str = "127.0.0.1"
+    port: int = Field(default=8745, ge=0, le=65535)
+
+    @property
+    def database(self) -> str:
+        """The SQLAlchemy address of the database: the one given, else a file in the data folder."""
+        return self.database_url or f"sqlite:///{self.data / 'server.sqlite'}"
+
+    @property
+    def code_key(self) -> Path:
+        """The file with the key of one-time codes; it stays outside the database."""
+        return self.data / "code.key"
+
+
+def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
+    """Read the settings; pydantic's ValidationError where one cannot be taken."""
+    given = {name: environment.get(PREFIX + name.upper()) for name in Settings.model_fields}
+    return Settings.model_validate({name: value for name, value in given.items() if value})

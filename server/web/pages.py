@@ -1,0 +1,63 @@
+"""The pages: connect a browser, choose a season, read it. Parse, call a service, draw."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Form, Query, Response
+from fastapi.responses import RedirectResponse
+
+from server.dependencies import COOKIE, OfServer, SameOrigin, reports_of_cookie
+from server.services.season_report import SeasonReports
+from server.web.rendering import HEADERS, page
+from server.web.season_page import season_content
+from shared_models.errors import NotAllowedError
+
+router = APIRouter(include_in_schema=False)
+OfBrowser = Annotated[SeasonReports, Depends(reports_of_cookie)]
+CONNECTED_FOR = 400 * 86_400  # seconds; browsers keep no cookie longer
+
+
+@router.get("/")
+def start() -> Response:
+    """The way in."""
+    return RedirectResponse("/season", 303, headers=HEADERS)
+
+
+@router.get("/connect")
+def connect_form(services: OfServer, code: Annotated[str, Query(max_length=40)] = "") -> Response:
+    """A form with the code filled in, which says whose device this browser becomes. Uses nothing up."""
+    if not code:
+        return page("connect.html", code="", welcome=None, trouble=None)
+    try:
+        return page("connect.html", code=code, welcome=services.connecting.welcome(code), trouble=None)
+    except NotAllowedError as error:
+        return page("connect.html", 403, code="", welcome=None, trouble=str(error))
+
+
+@router.post("/connect", dependencies=[SameOrigin])
+def connect_browser(
+    services: OfServer,
+    code: Annotated[str, Form(max_length=40)],
+    name: Annotated[str, Form(max_length=60)] = "",
+) -> Response:
+    """Make this browser a device of the code's group."""
+    try:
+        token = services.connecting.connect_browser(code, name)
+    except NotAllowedError as error:
+        return page("connect.html", 403, code="", welcome=None, trouble=str(error))
+    answer = RedirectResponse("/season", 303, headers=HEADERS)
+    # On loopback there is no TLS, so neither Secure nor the prefix __Host-.
+    answer.set_cookie(COOKIE, token, max_age=CONNECTED_FOR, path="/", httponly=True, samesite="lax")
+    return answer
+
+
+@router.get("/season")
+def seasons(reports: OfBrowser) -> Response:
+    """The seasons to choose from."""
+    keys = reports.keys()
+    return page("seasons.html", seasons=[(key, key.replace("/", "-")) for key in reversed(keys)])
+
+
+@router.get("/season/{key}")
+def season(key: str, reports: OfBrowser) -> Response:
+    """One season as a table."""
+    return page("season.html", **season_content(reports.report(key)))
