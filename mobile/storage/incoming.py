@@ -54,7 +54,7 @@ class Incoming:
             return int(facts.read(core, Fact.CURSOR) or 0)
 
     def take(self, page: PullReply) -> PageTaken:
-        """Take one page, all of it or nothing.
+        """Take one page, all of it or nothing. It begins at the cursor, or with the entry that the cursor stands on.
 
         NotReachableError where it has a hole, NumbersChangedError where the server contradicts itself.
         """
@@ -63,10 +63,10 @@ class Incoming:
             cursor = int(facts.read(line.core, Fact.CURSOR) or 0)
             if page.max < cursor:
                 raise NumbersChangedError
-            if page.since != cursor:
+            if page.since not in (cursor, cursor - 1):
                 return PageTaken(PageFate.DROPPED)
             new = self._merge(line, received)
-            facts.note(line.core, {Fact.CURSOR: str(page.to)})
+            facts.note(line.core, {Fact.CURSOR: str(max(cursor, page.to))})
             return PageTaken(PageFate.TAKEN, new)
 
     def start_over(self) -> None:

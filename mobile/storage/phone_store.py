@@ -30,6 +30,7 @@ from shared_models.records.gardens import Person
 from shared_models.season_records import SeasonRecords, TallyCount
 from shared_models.seasons import is_season_key
 from shared_models.store import state
+from shared_models.store.season_keys import season_keys
 from shared_models.store.tables import OWN_GROUP
 
 R = TypeVar("R", bound=Record)
@@ -162,7 +163,7 @@ class PhoneStore:
     def season_keys(self) -> list[str]:
         """The seasons that this phone has anything for, in order."""
         with self._database.reading() as core:
-            return reading.season_keys(core)
+            return season_keys(core, OWN_GROUP)
 
     def sharing(self) -> SharingState:
         """What is on this phone only, what needs a look, and what is shared."""

@@ -7,15 +7,12 @@ from sqlalchemy import Connection, select, tuple_
 from mobile.storage.pen import folded_from_log
 from shared_models.entries import Entry, read_entry
 from shared_models.fold import FoldedRecord, fold_all
-from shared_models.records.fields import Happening, Record
-from shared_models.records.gardens import Garden
-from shared_models.records.kinds import KINDS, is_known, record_of
+from shared_models.records.fields import Record
+from shared_models.records.kinds import is_known, record_of
 from shared_models.records.tallies import TallyMark
 from shared_models.season_records import TallyCount, count_numbers
-from shared_models.seasons import season_of
 from shared_models.store import entry_log, state
-from shared_models.store.tables import ENTRY, MARK, OWN_GROUP, RECORD
-from shared_models.when import parse_when
+from shared_models.store.tables import ENTRY, MARK, OWN_GROUP
 
 R = TypeVar("R", bound=Record)
 
@@ -64,25 +61,8 @@ def entries_of(core: Connection, rec: str) -> list[Entry]:
     return [read_entry(body) for body in bodies]
 
 
-def season_keys(core: Connection) -> list[str]:
-    """The seasons that anything was recorded for, in order.
-
-    A phone with gardens on both halves of the earth may be given a season in which one half has nothing.
-    """
-    live = RECORD.c.group_id == OWN_GROUP, RECORD.c.deleted.is_(False)
-    by_hand = core.execute(select(RECORD.c.season).where(*live, RECORD.c.season.is_not(None)).distinct())
-    dated = RECORD.c.day.is_not(None), RECORD.c.season.is_(None), RECORD.c.kind.in_(_HAPPENINGS)
-    days = core.execute(select(RECORD.c.day).where(*live, *dated).distinct()).scalars()
-    halves = {garden.hemisphere for garden in records(core, Garden)}
-    moments = [day for day in (parse_when(text).first for text in days) if day]
-    return sorted({season_of(day, half) for day in moments for half in halves} | set(by_hand.scalars()))
-
-
 def _marks(core: Connection) -> list[FoldedRecord]:
     live = MARK.c.group_id == OWN_GROUP, MARK.c.deleted.is_(False)
     recs = core.execute(select(MARK.c.rec).where(*live).order_by(MARK.c.rec)).scalars().all()
     entries = entry_log.of_records(core, OWN_GROUP, recs)
     return list(fold_all(entry for entry in entries if is_known(entry.kind, entry.v)).values())
-
-
-_HAPPENINGS = sorted(name for name, kind in KINDS.items() if issubclass(kind, Happening))
