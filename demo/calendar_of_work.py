@@ -14,32 +14,40 @@ from demo.doings import AddHelper, AddRow, Doing, NameGarden, SaySameTree, Share
 from demo.mishaps import with_mishaps
 from demo.picking_days import drops_rounds, picking, picking_plan
 from demo.place import HELPER, ROWS
-from demo.trap_walks import DOUBLED, trap_walks
+from demo.trap_walks import trap_walks
 from demo.treatments import KEEPER, treatments
 from demo.truth import Tree
 
 NO_SIGNAL_UNTIL = date(2026, 10, 4)
 ONE_PAIR_ON, OTHER_PAIRS_ON = date(2026, 10, 5), date(2026, 10, 8)
 LAST_SHARE = date(2026, 10, 12)
+
+
+def _days(of_2026: str) -> tuple[date, ...]:
+    """Days of 2026, written month-day."""
+    return tuple(date(2026, *map(int, day.split("-"))) for day in of_2026.split())
+
+
 SETS_UP = {"larkhollow": date(2026, 3, 14), "millward": date(2026, 3, 15), "tarnfold": date(2025, 9, 6)}
 _SHARES = {
-    "ansa": ((3, 14), (4, 26), (6, 7), (7, 5), (7, 26), (9, 13), (9, 30)),
-    "brun": ((3, 20), (4, 27), (6, 7), (6, 14), (7, 4), (7, 20), (8, 30), (9, 27)),
-    "coro": ((3, 15), (4, 28), (6, 30), (9, 6), (9, 20)),
-    "dile": ((3, 20),),
+    "ansa": _days("3-14 4-26 6-7 7-5 7-26 9-13 9-30"),
+    "brun": _days("3-20 4-27 6-7 6-14 7-4 7-20 8-30 9-27"),
+    "coro": _days("3-15 4-28 6-30 9-6 9-20"),
+    "dile": _days("3-20"),
+    "emmo": (date(2025, 9, 6), date(2025, 12, 20), date(2026, 2, 22), date(2026, 4, 4)),
 }
-_SHARES_OF_EMMO = (date(2025, 9, 6), date(2025, 12, 20), date(2026, 2, 22), date(2026, 4, 4))
 
 
 def work_of(trees: Sequence[Tree], chance: Random) -> list[Doing]:
     """Everything that people do in all gardens, by moment; what shares a moment keeps its order."""
     plan = picking_plan(trees, chance)
+    compared = {tree.name for tree in trees if tree.recorded and tree.compared}
     doings = [
         *_setting_up(),
         *trap_walks(chance),
         *treatments(trees, chance),
         *drops_rounds(trees, plan, chance),
-        *with_mishaps(list(picking(plan, chance))),
+        *with_mishaps(list(picking(plan, chance)), compared),
         *_sharing(),
         *_one_row_again(trees),
     ]
@@ -70,10 +78,8 @@ def _setting_up() -> Iterator[Doing]:
 
 def _sharing() -> Iterator[Share]:
     for phone, days in _SHARES.items():
-        for month, day in days:
-            yield Share(moment=at(phone, date(2026, month, day), 21), phone=phone)
-    for day in _SHARES_OF_EMMO:
-        yield Share(moment=at("emmo", day, 21), phone="emmo")
+        for day in days:
+            yield Share(moment=at(phone, day, 21), phone=phone)
     for phone, day in (("dile", NO_SIGNAL_UNTIL), ("coro", NO_SIGNAL_UNTIL + timedelta(days=1))):
         yield Share(moment=at(phone, day, 12), phone=phone)
     yield from _everybody_at_last()
@@ -94,6 +100,3 @@ def _one_row_again(trees: Sequence[Tree]) -> Iterator[SaySameTree]:
         yield SaySameTree(
             moment=at("coro", day, 19, minute), phone="coro", tree=tree, made_on=("coro", "dile")
         )
-
-
-assert DOUBLED == date(2026, 6, 8), "both phones share on the evening before they count one trap"

@@ -170,13 +170,13 @@ class Score(Doing):
     """Fruit of one part of a tree scored at picking: what each was, in the order it was taken in hand.
 
     `tapped` is one touch a fruit, else numbers at once. `slips` marks are made too many and taken back one by one.
-    `joins` is the name of the score (on another phone, at the same time) whose pick this one belongs to.
+    `name` lets it be corrected later.
     """
 
     tree: str
     cover: str
     scores: tuple[str, ...]
-    picked: PickedInAll | None
+    picked: PickedInAll
     tapped: bool = False
     slips: int = 0
     name: str | None = None

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
 from demo.diary import at
-from demo.doings import CorrectLater, Doing, Score
+from demo.doings import CorrectLater, Doing, PickedInAll, Score
 
 TYPED_TWICE = "scored with six clean fruit too many"
 
 
-def with_mishaps(scores: Sequence[Score]) -> Iterator[Doing]:
+def with_mishaps(scores: Sequence[Score], compared: Container[str]) -> Iterator[Doing]:
     """The same scores, three by one phone and one by another of Larkhollow with something gone wrong."""
-    tapped = [one for one in scores if one.phone == "ansa" and one.cover == "none" and len(one.scores) == 30]
-    typed = next(one for one in scores if one.phone == "brun" and one.cover == "none")
+    whole = [one for one in scores if one.cover == "none" and one.tree in compared]
+    tapped = [one for one in whole if one.phone == "ansa" and one.picked.total]
+    typed = next(one for one in whole if one.phone == "brun")
     at_one_tree, slip, double_slip = tapped[:3]
     for one in scores:
         if one is at_one_tree:
@@ -27,13 +28,17 @@ def with_mishaps(scores: Sequence[Score]) -> Iterator[Doing]:
 
 
 def _two_phones_at(one: Score) -> Iterator[Score]:
-    """Both begin at the same minute and neither knows of the other; one of them notes how many were picked."""
+    """Both begin at the same minute, each with a bucket of their own, and neither knows of the other's pick."""
     half = len(one.scores) // 2
-    yield replace(one, scores=one.scores[:half])
+    yield replace(one, scores=one.scores[:half], picked=_less(one.picked, len(one.scores) - half))
+    moment = at("brun", one.moment.date(), one.moment.hour, one.moment.minute)
     yield replace(
-        one, moment=at("brun", one.moment.date(), one.moment.hour, one.moment.minute), phone="brun",
-        scores=one.scores[half:], picked=None,
-    )  # fmt: skip
+        one, moment=moment, phone="brun", scores=one.scores[half:], picked=PickedInAll(all_scored=True)
+    )
+
+
+def _less(picked: PickedInAll, fruit: int) -> PickedInAll:
+    return replace(picked, total=(picked.total or 0) - fruit)
 
 
 def _typed_twice(one: Score) -> Iterator[Doing]:

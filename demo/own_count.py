@@ -5,7 +5,7 @@ It is a second way to the totals: "what was said, each fruit and each moth once,
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -19,7 +19,7 @@ from demo.truth import Mix, Tree
 class OwnCount:
     """Totals of one season: fruit by what they were scored, bags put on, moths by trap, and each mix's scored fruit."""
 
-    fruit: Counter[str] = field(default_factory=Counter)
+    fruit: dict[str, float] = field(default_factory=lambda: defaultdict(float))
     bags: int = 0
     moths: Counter[str] = field(default_factory=Counter)
     scored_of_mix: Counter[str] = field(default_factory=Counter)
@@ -72,7 +72,8 @@ def _count_scores(
     for one in corrections:
         if one.score == doing.name:
             said[one.what] += one.difference
-    found.fruit.update(said)
+    for what, count in said.items():
+        found.fruit[what] += count
     for mix in compared_mixes(tree):
         if mix.cover == doing.cover:
             found.scored_of_mix[mix.key] += said.total() - said["not_sure"]

@@ -135,7 +135,7 @@ def _scored(damaged: bool, chance: Random) -> str:
     return "other_insect" if draw < 0.04 else "other" if draw < 0.09 else "clean"
 
 
-def _told_total(one: PickOfPart, scored: int, chance: Random) -> PickedInAll | None:
+def _told_total(one: PickOfPart, scored: int, chance: Random) -> PickedInAll:
     total = len(one.picked)
     if scored == total:
         return PickedInAll(all_scored=True)

@@ -137,10 +137,8 @@ class PlainRecorder:
     @write.register
     def _(self, doing: doings.Score) -> None:
         phone, tree = self._at(doing), self._tree(doing, doing.tree)
-        pick = {}
-        if doing.picked is not None:
-            pick = {"pick": self._keep(self._pick(doing, phone, tree, doing.picked)).rec}
-        visit = self._keep(phone.visit(tree, "picking", **pick, **self._told(doing)))
+        pick = self._keep(self._pick(doing, phone, tree))
+        visit = self._keep(phone.visit(tree, "picking", pick=pick.rec, **self._told(doing)))
         self._named[doing.name or ""] = visit
         for mark, count in sorted(Counter(doing.scores).items()):
             self._keep(phone.number(visit, count, mark, cover=doing.cover))
@@ -159,7 +157,8 @@ class PlainRecorder:
     def _(self, doing: doings.Share) -> None:
         pass  # here everybody knows everything already
 
-    def _pick(self, doing: doings.Score, phone: FieldPhone, tree: Entry, picked: doings.PickedInAll) -> Entry:
+    def _pick(self, doing: doings.Score, phone: FieldPhone, tree: Entry) -> Entry:
+        picked = doing.picked
         said = {"total": picked.total, "weight_kg": picked.weight_kg, "fruit_per_kg": picked.fruit_per_kg}
         told = {name: value for name, value in said.items() if value is not None}
         all_scored = {"all_scored": "yes"} if picked.all_scored else {}
