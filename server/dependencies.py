@@ -28,7 +28,7 @@ class Services:
     connecting: Connecting
 
 
-def services_of(request: Request) -> Services:
+async def services_of(request: Request) -> Services:
     """The services of the app that was asked."""
     return cast(Services, request.app.state.services)
 
@@ -51,17 +51,17 @@ TokenDevice = Annotated[Device, Depends(device_with_token)]
 CookieDevice = Annotated[Device, Depends(device_with_cookie)]
 
 
-def exchange_of(services: OfServer, device: TokenDevice) -> Exchange:
+async def exchange_of(services: OfServer, device: TokenDevice) -> Exchange:
     """The exchange of the device that asks."""
     return Exchange(services.database, device)
 
 
-def reports_of_token(services: OfServer, device: TokenDevice) -> SeasonReports:
+async def reports_of_token(services: OfServer, device: TokenDevice) -> SeasonReports:
     """The season reports of the group of the device that asks."""
     return SeasonReports(services.database, device.group)
 
 
-def reports_of_cookie(services: OfServer, device: CookieDevice) -> SeasonReports:
+async def reports_of_cookie(services: OfServer, device: CookieDevice) -> SeasonReports:
     """The season reports of the group of the browser that asks."""
     return SeasonReports(services.database, device.group)
 
@@ -80,7 +80,7 @@ async def body_of(request: Request) -> bytes:
 Body = Annotated[bytes, Depends(body_of)]
 
 
-def same_origin(request: Request) -> None:
+async def same_origin(request: Request) -> None:
     """A form is taken from our own pages only; BadInputError where another site sent it."""
     own = f"{request.url.scheme}://{request.headers.get('host', '')}"
     if request.headers.get("origin") != own:

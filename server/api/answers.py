@@ -14,7 +14,7 @@ def message(content: BaseModel) -> Response:
     return text(content.model_dump_json(exclude_none=True))
 
 
-def text(content: str) -> Response:
+def text(content: str | bytes) -> Response:
     """JSON text as it is."""
     return Response(content, media_type="application/json", headers=_HEADERS)
 

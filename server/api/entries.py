@@ -17,7 +17,7 @@ OfDevice = Annotated[Exchange, Depends(exchange_of)]
 @router.post("/entries", response_model=PushReply, openapi_extra=takes(Push))
 def push(exchange: OfDevice, body: Body) -> Response:
     """Take entries; each gets an answer of its own. gzip is taken."""
-    return answers.message(exchange.push_body(body))
+    return answers.text(exchange.push_text(body))
 
 
 @router.get("/entries", response_model=PullReply)

@@ -5,6 +5,8 @@
 
 from collections.abc import Callable, Sequence
 
+import orjson
+
 from server.database import held_back
 from server.database.engine import Database
 from server.database.entries import LockedLog, Page, page
@@ -12,7 +14,7 @@ from server.database.members import Device
 from server.services.failures import CursorAheadError
 from server.services.moments import now_utc
 from server.services.push_body import Unreadable, read_push
-from server.services.verdicts import Checked, Newer, Settlement, check, refused
+from server.services.verdicts import Answer, Checked, Newer, Settlement, check, refused
 from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.protocol import (
@@ -21,7 +23,6 @@ from shared_models.protocol import (
     Hello,
     PullReply,
     PushReply,
-    PushResult,
 )
 from shared_models.vocabulary import Role
 
@@ -40,19 +41,20 @@ class Exchange:
 
     def push(self, bodies: Sequence[str]) -> PushReply:
         """Take entries (their canonical texts), oldest first."""
-        return self.push_body(f'{{"entries":[{",".join(bodies)}]}}'.encode())
+        text = self.push_text(f'{{"entries":[{",".join(bodies)}]}}'.encode())
+        return PushReply.model_validate_json(text)
 
-    def push_body(self, body: bytes) -> PushReply:
-        """Take the body of a push; BadInputError or TooLargeError where it is none, and nothing is kept then."""
+    def push_text(self, body: bytes) -> bytes:
+        """The same from bytes to bytes; BadInputError or TooLargeError where the body is no push, and nothing is kept."""
         received = read_push(body)
         now = self._clock()
         if self._device.role is Role.VIEWER:
-            return PushReply(
-                server_time=now, results=[refused(*numbered) for numbered in enumerate(received)]
-            )
-        return PushReply(server_time=now, results=self._store([check(one) for one in received], now))
+            answers = [refused(*numbered) for numbered in enumerate(received)]
+        else:
+            answers = self._store([check(one) for one in received], now)
+        return orjson.dumps({"server_time": now, "results": answers})
 
-    def _store(self, checked: list[Checked | Newer | Unreadable], now: str) -> list[PushResult]:
+    def _store(self, checked: list[Checked | Newer | Unreadable], now: str) -> list[Answer]:
         """One transaction: lock the group, see what is known, append the rest, keep aside what is bad."""
         group, via = self._device.group, self._device.id
         ids = [one.sealed.entry.id for one in checked if isinstance(one, Checked)]

@@ -13,7 +13,8 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from shared_models.entries import Entry, SealedEntry, seal
+from server.services.sealing import sealed
+from shared_models.entries import Entry, SealedEntry
 from shared_models.errors import BadInputError, TooLargeError
 from shared_models.identifiers import is_identifier
 from shared_models.language import say
@@ -52,10 +53,10 @@ def read_push(body: bytes) -> list[SealedEntry | Unreadable]:
         whole = _Whole.model_validate_json(body)
     except ValidationError:
         return _read_each(body)
-    sealed = [seal(entry) for entry in whole.entries]
-    if body == f'{{"entries":[{",".join(one.body for one in sealed)}]}}'.encode():
-        return [*sealed]
-    return [_looked_at(one, cut) for one, cut in zip(sealed, _cuts(body, sealed), strict=True)]
+    entries = [sealed(entry) for entry in whole.entries]
+    if body == f'{{"entries":[{",".join(one.body for one in entries)}]}}'.encode():
+        return [*entries]
+    return [_looked_at(one, cut) for one, cut in zip(entries, _cuts(body, entries), strict=True)]
 
 
 def _read_each(body: bytes) -> list[SealedEntry | Unreadable]:
@@ -63,7 +64,7 @@ def _read_each(body: bytes) -> list[SealedEntry | Unreadable]:
         partly = _Partly.model_validate_json(body)
     except ValidationError as error:
         raise _no_push(error) from error
-    items = [seal(item) if isinstance(item, Entry) else item for item in partly.entries]
+    items = [sealed(item) if isinstance(item, Entry) else item for item in partly.entries]
     return [_looked_at(item, cut) for item, cut in zip(items, _cuts(body, items), strict=True)]
 
 

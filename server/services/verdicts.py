@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Required, TypedDict
 
 from server.database.entries import Known
 from server.database.held_back import HeldBack
@@ -9,7 +10,7 @@ from server.services.plain_text import plain
 from server.services.push_body import Unreadable
 from shared_models.entries import SealedEntry
 from shared_models.language import say
-from shared_models.protocol import PushResult, PushState
+from shared_models.protocol import PushState
 from shared_models.records.kinds import check_fields, is_known
 from shared_models.records.refusals import Complaint
 
@@ -42,6 +43,18 @@ def check(one: Received) -> Checked | Newer | Unreadable:
     return Checked(one, found[0] if found else None)
 
 
+class Answer(TypedDict, total=False):
+    """A `protocol.PushResult` as it goes onto the wire; what has nothing to say is left out."""
+
+    index: Required[int]
+    state: Required[PushState]
+    id: str
+    seq: int
+    field: str
+    code: str
+    detail: str
+
+
 @dataclass(slots=True)
 class Settlement:
     """Judges by what the log has: `new` is to be appended in this order, `held` to be kept aside.
@@ -54,11 +67,11 @@ class Settlement:
     new: list[SealedEntry] = field(default_factory=list)
     held: list[HeldBack] = field(default_factory=list)
 
-    def answers(self, checked: Sequence[Checked | Newer | Unreadable]) -> list[PushResult]:
+    def answers(self, checked: Sequence[Checked | Newer | Unreadable]) -> list[Answer]:
         """The answers in the order of the entries."""
         return [self._answer(index, one) for index, one in enumerate(checked)]
 
-    def _answer(self, index: int, one: Checked | Newer | Unreadable) -> PushResult:
+    def _answer(self, index: int, one: Checked | Newer | Unreadable) -> Answer:
         if isinstance(one, Unreadable):
             return self._hold(index, one.entry_id, one.complaint, one.raw)
         entry = one.sealed.entry
@@ -69,7 +82,7 @@ class Settlement:
         if complaint is not None:
             return self._hold(index, entry.id, complaint, one.sealed.body)
         seq = here.seq if here else self._take(one.sealed)
-        return PushResult(index=index, state=PushState.SHARED, id=entry.id, seq=seq)
+        return {"index": index, "state": PushState.SHARED, "id": entry.id, "seq": seq}
 
     def _take(self, sealed: SealedEntry) -> int:
         self.newest += 1
@@ -77,34 +90,35 @@ class Settlement:
         self.known[sealed.entry.id] = Known(self.newest, sealed.hash)
         return self.newest
 
-    def _hold(self, index: int, entry_id: str | None, complaint: Complaint, raw: str) -> PushResult:
+    def _hold(self, index: int, entry_id: str | None, complaint: Complaint, raw: str) -> Answer:
         kept = HeldBack(
             entry_id, plain(complaint.field), complaint.code, plain(complaint.sentence), raw.encode()
         )
         self.held.append(kept)
-        return PushResult(
+        answer = Answer(
             index=index,
             state=PushState.HELD_BACK,
-            id=entry_id,
             field=kept.field,
             code=kept.code,
             detail=kept.detail,
         )
+        return answer if entry_id is None else {**answer, "id": entry_id}
 
 
-def refused(index: int, one: Received) -> PushResult:
+def refused(index: int, one: Received) -> Answer:
     """The answer to a device that may only look."""
-    return PushResult(
+    entry_id = one.entry.id if isinstance(one, SealedEntry) else one.entry_id
+    answer = Answer(
         index=index,
         state=PushState.REFUSED,
-        id=one.entry.id if isinstance(one, SealedEntry) else one.entry_id,
         code="viewer",
         detail=say("This device may look and not record; ask the coordinator to connect it as a keeper."),
     )
+    return answer if entry_id is None else {**answer, "id": entry_id}
 
 
-def _later(index: int, entry_id: str) -> PushResult:
-    return PushResult(
+def _later(index: int, entry_id: str) -> Answer:
+    return Answer(
         index=index,
         state=PushState.LATER,
         id=entry_id,
