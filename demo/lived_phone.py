@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -20,6 +19,7 @@ class LivedPhone:
     def __init__(self, name: str, file: Path, first_moment: datetime) -> None:
         self.name = name
         self._moment = first_moment
+        file.parent.mkdir(parents=True, exist_ok=True)
         self.store = PhoneStore(file, clock=lambda: self._moment)
         first_start.begin(self.store, PHONES[name].person, PHONES[name].zone)
 
@@ -43,6 +43,3 @@ class LivedPhone:
             raise RuntimeError(f"The phone of {self.name} was never connected.")
         with RemoteServer(member.server, member.token) as server:
             return exchange(self.store, server)
-
-
-Share = Callable[[LivedPhone], None]
