@@ -119,12 +119,15 @@ def trees_of(record: Record) -> list[str]:
     return [named] if named else []
 
 
-def _place(record: Happening) -> tuple[bool, str, datetime, str]:
+def _place(record: Happening) -> tuple[bool, str, datetime, int, str]:
     first = record.moment.first
+    entered = datetime.fromisoformat(record.entered)
+    # A visit stands above its pick, which was made in the same moment.
     return (
         first is None,
         first.isoformat() if first else "",
-        datetime.fromisoformat(record.entered),
+        entered,
+        -KINDS.index(type(record)),
         record.rec,
     )
 

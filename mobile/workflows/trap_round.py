@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.drafting import fresh_id
 from mobile.workflows.moments import NOW, Told, now, today
 from mobile.workflows.spoken_moments import day_in_words
 from mobile.workflows.trap_log import PastVisit, TrapLog, found_in_words
@@ -236,7 +235,7 @@ class TrapAtHand:
         before = [visit for visit in self._log.visits if visit.moment.order <= order]
         known = {"previous": before[-1].rec} if before else {}
         start = {"trap": self.trap.rec, "state": TrapState.COUNTED.value, "mode": self._mode.value}
-        return self._store.record(TrapVisit.kind, start | when | known | fields, fresh_id(self._store))
+        return self._store.record(TrapVisit.kind, start | when | known | fields)
 
     def _changed(self) -> TrapView:
         self._note = None

@@ -1,0 +1,90 @@
+"""Label arithmetic: what governs, over changes of the clocks, and what is never said."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.label_clocks import keep_outs, label_warnings, re_entry_ends
+from mobile.workflows.moments import Told, today
+from mobile.workflows.spray import NOT_GIVEN, FromLabel, SprayTold, record_spray
+from mobile.workflows.trees import add_tree, say_same
+from tests.mobile.phones import SetClock
+
+
+def sprayed(
+    phone: PhoneStore, tree: str, *mix: FromLabel, when: str | None = None, ended: str | None = None
+) -> str:
+    """A spray of one tree; returns its job."""
+    return record_spray(
+        phone, SprayTold("other_insecticide", mix, trees=[tree], ended=ended, told=Told(when=when))
+    ).job
+
+
+def test_keep_out_runs_from_the_end_of_the_spray_by_the_longest_interval(
+    phone: PhoneStore, row: tuple[str, ...], clock: SetClock
+) -> None:
+    mix = (FromLabel("One", re_entry_hours=4), FromLabel("Two", re_entry_hours=12))
+    sprayed(phone, row[0], *mix, when="2026-09-12T08:00:00+02:00", ended="2026-09-12T09:30:00+02:00")
+    (keep_out,) = keep_outs(phone)
+    assert keep_out.until == datetime(2026, 9, 12, 21, 30, tzinfo=ZoneInfo("Europe/Rome"))
+    assert (
+        keep_out.sentence
+        == "Trees 1: keep out until 21:30 Saturday, the end of the typed interval after One, Two."
+    )
+    clock.move(hours=11, minutes=30)
+    assert keep_outs(phone) == []
+
+
+def test_hours_are_real_hours_when_the_clocks_go_back(phone: PhoneStore) -> None:
+    """24 hours after 18:00 on the day before the clocks go back is 17:00 by the new time."""
+    ended = datetime(2026, 10, 24, 18, 0, tzinfo=ZoneInfo("Europe/Rome"))
+    assert re_entry_ends(ended, 24).isoformat() == "2026-10-25T17:00:00+01:00"
+
+
+def test_an_interval_that_was_not_typed_is_no_permission(phone: PhoneStore, tree: str) -> None:
+    sprayed(phone, tree, FromLabel("Silent"), FromLabel("Given", pre_harvest_days=1), when="2026-09-01")
+    sentence, known = label_warnings(phone, tree, today(phone))
+    assert sentence.startswith("Silent, sprayed on Tuesday 1 September: no pre-harvest interval was typed")
+    assert known.startswith("As known on this phone")
+
+
+def test_not_given_on_the_label_sends_back_to_the_label(phone: PhoneStore, tree: str) -> None:
+    sprayed(phone, tree, FromLabel("Odd", pre_harvest_days=NOT_GIVEN), when="2026-09-01")
+    assert "see the label before picking" in label_warnings(phone, tree, today(phone))[0]
+
+
+def test_a_spray_between_two_days_counts_from_the_later_one(phone: PhoneStore, tree: str) -> None:
+    sprayed(phone, tree, FromLabel("One", pre_harvest_days=5), when="2026-09-05/2026-09-10")
+    assert "first day to pick is Tuesday 15 September" in label_warnings(phone, tree, today(phone))[0]
+
+
+def test_a_spray_of_an_unknown_day_gives_no_first_day(phone: PhoneStore, tree: str) -> None:
+    sprayed(phone, tree, FromLabel("One", pre_harvest_days=5), when="unknown")
+    assert "cannot be reckoned" in label_warnings(phone, tree, today(phone))[0]
+
+
+def test_a_spray_after_the_day_does_not_concern_it(phone: PhoneStore, tree: str) -> None:
+    sprayed(phone, tree, FromLabel("One", pre_harvest_days=50), when="2026-09-10")
+    assert label_warnings(phone, tree, datetime(2026, 9, 9).date()) == ()
+
+
+def test_a_spray_on_the_other_record_of_one_tree_or_on_its_garden_counts(
+    phone: PhoneStore, garden: str, tree: str
+) -> None:
+    other = add_tree(phone, "7", garden).trees[0]
+    sprayed(phone, other, FromLabel("One", pre_harvest_days=20), when="2026-09-10")
+    assert label_warnings(phone, tree, today(phone)) == ()
+    say_same(phone, tree, other)
+    assert "Wednesday 30 September" in label_warnings(phone, tree, today(phone))[0]
+    whole = SprayTold("kaolin_film", [FromLabel("Two", pre_harvest_days=3)], garden=garden)
+    record_spray(phone, whole)
+    assert "Two" in label_warnings(phone, tree, today(phone))[1]
+
+
+@pytest.mark.parametrize("words", ["safe", "over", "recommend"])
+def test_nothing_is_ever_called_safe_or_over(phone: PhoneStore, tree: str, words: str) -> None:
+    sprayed(phone, tree, FromLabel("One", pre_harvest_days=9, re_entry_hours=4))
+    said = [*label_warnings(phone, tree, today(phone)), *[one.sentence for one in keep_outs(phone)]]
+    assert said and not any(words in sentence.casefold().split() for sentence in said)
