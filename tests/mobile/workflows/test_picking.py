@@ -240,7 +240,7 @@ def test_undoing_a_visit_takes_its_picks_with_it_and_redo_brings_them_back(
     visit.picked_in_all(70)
     made = str(visit.visit)
     undo(phone, made)
-    assert phone.all(Visit) == phone.all(Pick) == []
+    assert phone.all(Visit) == [] and phone.all(Pick) == []
     assert report_of(phone, "2026").scored.clean == 0
     redo(phone, made)
     assert sorted((pick.cover.value, pick.total) for pick in phone.all(Pick)) == [

@@ -107,7 +107,7 @@ def test_new_since_last_visit_counts_itself(phone: PhoneStore, trap: str, clock:
     counted(phone, trap, 3)
     clock.move(days=10)
     view = TrapRound(phone).open(trap).number(4)
-    assert (view.catch, view.per_trap_week) == (4, pytest.approx(2.8))
+    assert view.catch == 4 and view.per_trap_week == pytest.approx(2.8)
 
 
 def test_the_last_visits_stand_with_their_dates_newest_first(
