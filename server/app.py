@@ -1,5 +1,6 @@
 """Puts the server together: services, routes, pages, errors. Assembles and does nothing else."""
 
+import gc
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -29,6 +30,7 @@ def create_app(settings: Settings) -> FastAPI:
 
     @asynccontextmanager
     async def life(app: FastAPI) -> AsyncIterator[None]:
+        gc.freeze()  # what is there now stays; looking through it again and again would cost 20 ms each time
         yield
         services.database.close()
 

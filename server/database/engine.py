@@ -27,6 +27,7 @@ _SQLITE_SETTINGS = (
     "trusted_schema=OFF",
     "cell_size_check=ON",
     "temp_store=MEMORY",
+    "wal_autocheckpoint=8000",
 )
 _CONNECTIONS = 16
 _WRITES = "pomeward_writes"

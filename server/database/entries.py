@@ -7,17 +7,16 @@ sees 11. Here the counter row of the group is locked first, for the whole transa
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 
 from sqlalchemy import Connection, select, update
 
+from server.database.driver_sql import insert_entries, known_entries
 from server.database.tables import GROUP_COUNTER
 from shared_models.entries import SealedEntry
 from shared_models.errors import NotAllowedError
 from shared_models.language import say
 from shared_models.store import entry_log
 from shared_models.store.entry_log import LoggedEntry
-from shared_models.store.tables import ENTRY
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +53,10 @@ class LockedLog:
         self._group = group
         self.newest = lock_group(connection, group)
 
-    def known(self, ids: Sequence[str]) -> dict[str, Known]:
+    def known(self, ids: list[str]) -> dict[str, Known]:
         """Those of these ids that the group has. Another group's ids are simply not there."""
-        found = {}
-        for part in entry_log.chunks(ids):
-            columns = select(ENTRY.c.id, ENTRY.c.seq, ENTRY.c.hash)
-            here = columns.where(ENTRY.c.group_id == self._group, ENTRY.c.id.in_(part))
-            found.update({row[0]: Known(row[1], row[2]) for row in self._connection.execute(here)})
-        return found
+        found = known_entries(self._connection, self._group, ids)
+        return {entry_id: Known(seq, known_hash) for entry_id, seq, known_hash in found}
 
     def append(self, entries: Sequence[SealedEntry], received_at: str, via_device: str) -> None:
         """Add entries that are not known; they get the next numbers, in this order.
@@ -70,35 +65,12 @@ class LockedLog:
         """
         if not entries:
             return
-        rows = [
-            (
-                self._group,
-                one.entry.id,
-                seq,
-                one.entry.rec,
-                one.entry.kind,
-                one.entry.stamp,
-                one.hash,
-                one.body,
-                False,
-                received_at,
-                via_device,
-            )
-            for seq, one in enumerate(entries, self.newest + 1)
-        ]
-        self._connection.exec_driver_sql(_insert_entry(self._connection.dialect.name), rows)
+        noted = (received_at, via_device)
+        insert_entries(self._connection, self._group, self.newest + 1, entries, noted)
         self.newest += len(entries)
         counter = GROUP_COUNTER.c
         moved = update(GROUP_COUNTER).where(counter.group_id == self._group).values(seq=self.newest)
         self._connection.execute(moved)
-
-
-@cache
-def _insert_entry(dialect: str) -> str:
-    """The statement for the driver itself: building each row's parameters would cost more than writing the row."""
-    columns = "group_id, id, seq, rec, kind, stamp, hash, body, aside, received_at, via_device"
-    place = "?" if dialect == "sqlite" else "%s"
-    return f"INSERT INTO {ENTRY.name} ({columns}) VALUES ({', '.join([place] * len(columns.split(', ')))})"
 
 
 def page(connection: Connection, group: str, since: int, limit: int) -> Page:

@@ -13,6 +13,9 @@ from shared_models.entries import Entry, SealedEntry
 
 def sealed(entry: Entry) -> SealedEntry:
     """Fix the bytes of an entry for life."""
-    fields = {name: value for name, value in entry.__dict__.items() if value is not None}
+    fields = entry.__dict__
+    if entry.prev is None:
+        fields = {**fields}
+        del fields["prev"]
     body = orjson.dumps(fields, option=orjson.OPT_SORT_KEYS)
     return SealedEntry(entry, body.decode(), hashlib.sha256(body).hexdigest())
