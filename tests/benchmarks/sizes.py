@@ -1,0 +1,21 @@
+"""How much each measure works through: enough to see past the noise, and a few minutes in all. Knows no measure."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """Work of the measures; what is given a round is repeated as often as rounds are asked for."""
+
+    touches: int = 500  # marks a round
+    batch: int = 500  # entries a push
+    batches: int = 12  # pushes a round
+    history: int = 20_000  # entries that are pulled, applied, folded
+    page: int = 1_000  # entries a pull
+    trees: tuple[int, ...] = (2_000, 8_000, 20_000)  # the first is the measure, the others show how it grows
+    fruit: int = 60  # scored on each tree
+    old_phone: int = 100_000  # entries of a phone that is started
+
+
+USUAL = Sizes()
+TINY = Sizes(touches=5, batch=10, batches=2, history=120, page=50, trees=(10, 20), fruit=6, old_phone=200)
