@@ -49,7 +49,7 @@ PHONES = {
     "emmo": Phone("Emmo (invented)", "Pacific/Auckland"),
 }
 HELPER = "Fenna (invented)"
-PRODUCT = "invented product, as typed from its label"
+PRODUCT = "Spray A (invented)"
 
 
 def _with_drops(garden: str, untreated: float, virus: float, bagged: float, beside: float) -> list[Mix]:

@@ -6,6 +6,7 @@ Called by `run.py`. Returns 0 where every check holds.
 from __future__ import annotations
 
 import argparse
+import signal
 import sys
 import tempfile
 import time
@@ -45,6 +46,7 @@ class Asked:
 def main(arguments: Sequence[str]) -> int:
     """Tell the story; with a terminal stay up until Ctrl-C, else (or with --once) end when it is told."""
     asked = _read(arguments)
+    _end_tidily_when_told_to()
     with _folder(asked.keep) as folder, suppress(KeyboardInterrupt):
         _introduce(asked)
         with running_server(folder / "server", GROUP) as server:
@@ -62,7 +64,7 @@ def _tell_everything(asked: Asked, folder: Path, server: GroupServer) -> int:
     for phone in phones.values():
         phone.store.close()
     if not asked.once:
-        _stay_up(server)
+        stay_up(server)
     return 0 if all(one.holds for one in checks) else 1
 
 
@@ -94,6 +96,13 @@ def _folder(keep: Path | None) -> Iterator[Path]:
         return
     with tempfile.TemporaryDirectory(prefix="pomeward-demo-", ignore_cleanup_errors=True) as made:
         yield Path(made)
+
+
+def _end_tidily_when_told_to() -> None:
+    """Where a terminal is closed or the program told to end, the server's process ends with it."""
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), lambda number, _frame: sys.exit(128 + number))
 
 
 def _introduce(asked: Asked) -> None:
@@ -232,7 +241,8 @@ def _check(
 
 
 # ---------------------------------------------------------------- staying
-def _stay_up(server: GroupServer) -> None:
+def stay_up(server: GroupServer) -> None:
+    """Serve the pages to a browser until Ctrl-C; each Enter gives a fresh one-time address."""
     heading(say("Look for yourself"))
     tell(
         say(

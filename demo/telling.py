@@ -85,16 +85,25 @@ def read_with_it(report: SeasonReport) -> None:
 def not_compared(report: SeasonReport) -> None:
     """Trees in no comparison, and why."""
     lines = {line.tree: line for line in report.trees}
-    for tree in report.not_recorded:
+    silent = ", ".join(tree_name(lines[tree]) for tree in report.not_recorded)
+    if silent:
         tell(
             say(
-                "{tree}: not recorded, so in no comparison and never untreated.", tree=tree_name(lines[tree])
+                "Season {season}, not recorded, which is never untreated: {trees}.",
+                season=report.season,
+                trees=silent,
             ),
             "  ",
         )
     for out in report.left_out:
+        name = tree_name(lines[out.tree])
         tell(
-            say("{tree}: left out, because {reason}.", tree=tree_name(lines[out.tree]), reason=out.reason),
+            say(
+                "Season {season}, left out: {tree}, because {reason}.",
+                season=report.season,
+                tree=name,
+                reason=out.reason,
+            ),
             "  ",
         )
 
@@ -113,10 +122,10 @@ def double_count(traps: Iterable[TrapLine]) -> None:
 def row_stages(stages: Iterable[RowStage]) -> None:
     """How the doubled row looked before and after it was said to be one."""
     header = (say("trees"), say("double labels"), say("merged"), say("compared"))
-    print(f"  {'':<44}" + "".join(f"{word:>14}" for word in header))
+    print(f"  {'':<42}" + "".join(f"{word:>13}" for word in header))
     for stage in stages:
         numbers = (stage.trees, stage.clashes, stage.merged, stage.compared)
-        print(f"  {stage.when:<44}" + "".join(f"{number:>14}" for number in numbers))
+        print(f"  {stage.when:<42}" + "".join(f"{number:>13}" for number in numbers))
 
 
 def check(one: Check) -> None:

@@ -16,6 +16,8 @@ from shared_models.season.report_parts import SeasonReport
 from shared_models.season_records import from_entries
 from tests.demo.plain_recorder import entries_of
 
+# One worker makes the two hundred for both tests (pytest-xdist, with --dist loadgroup).
+pytestmark = [pytest.mark.timeout(600), pytest.mark.xdist_group("two hundred seeds")]
 SEEDS = range(1, 201)
 SEASONS = sorted({garden.season for garden in GARDENS.values()})
 
@@ -37,7 +39,6 @@ def share_held(lines: list[Beside]) -> float:
     return sum(line.held for line in lines) / len(lines)
 
 
-@pytest.mark.timeout(600)
 def test_ranges_of_ninety_five_in_a_hundred_hold_the_true_rate_at_least_ninety_three_times(two_hundred):
     lines = [
         line
@@ -61,7 +62,6 @@ def test_ranges_of_ninety_five_in_a_hundred_hold_the_true_rate_at_least_ninety_t
     assert share_held(of_all) >= 0.93
 
 
-@pytest.mark.timeout(600)
 def test_every_total_of_every_report_is_the_generators_own_count(two_hundred):
     differing = [
         (seasons.seed, report.season, total)
