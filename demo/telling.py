@@ -55,9 +55,15 @@ def season_table(report: SeasonReport, lines: Sequence[Beside]) -> None:
                 say("yes") if line.held else say("no"),
             )
         )
-    held = sum(line.held for line in lines)
     tell()
-    tell(say("{held} of {all} ranges hold the true rate; of a hundred such ranges about five may miss it.", held=held, all=len(lines)))  # fmt: skip
+    tell(
+        say(
+            "Damaged fruit drop more often than clean, so the true share among picked fruit is the lower one. "
+            "{held} of {all} ranges hold what is true; of a hundred such ranges about five may miss it.",
+            held=sum(line.held for line in lines),
+            all=len(lines),
+        )
+    )
 
 
 def _row(name: str, true: str, found: str, low_high: str, trees: str, held: str) -> str:
