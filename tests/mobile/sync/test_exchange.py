@@ -132,10 +132,10 @@ def test_a_batch_that_is_too_large_is_halved_until_it_passes(group: "Group", pho
     from tests.mobile.sync.group import Narrow
 
     visit = picking_visit(phone)
-    phone.record_all([Draft("mark", {"visit": visit}) for _ in range(60)])
-    link = Narrow(group.connect(phone), most=4000)
-    assert exchange(phone, link).pushed == 64
-    assert link.pushed[0] == 64 and 64 not in link.pushed[1:], "what was too large is not tried twice"
+    phone.record_all([Draft("mark", {"visit": visit}) for _ in range(1200)])
+    link = Narrow(group.connect(phone), most=100_000)
+    assert exchange(phone, link).pushed == 1204
+    assert link.pushed == [500, 250, 250, 250, 250, 204], "what was too large is not tried twice"
 
 
 def test_an_entry_too_large_alone_stands_aside_and_the_others_go_on(
