@@ -30,6 +30,11 @@ def is_identifier(text: object) -> bool:
     return isinstance(text, str) and _FORM.fullmatch(text) is not None
 
 
+def is_derived(identifier: str) -> bool:
+    """Whether an identifier was derived from its parts (version 8), so that others may come to the same one."""
+    return identifier[14] == "8"
+
+
 def _assemble(clock_ms: int, version: int, chance: int) -> str:
     middle, low = chance >> 62, chance & ((1 << 62) - 1)
     whole = (clock_ms & ((1 << 48) - 1)) << 80 | version << 76 | middle << 64 | 0b10 << 62 | low

@@ -13,7 +13,7 @@ from mobile.storage.drafts import Circumstances, Draft, sealed
 from mobile.storage.facts import Identity
 from mobile.storage.touch import TouchStatements, has_record, last_stamp
 from shared_models.fold import FoldedRecord, fold
-from shared_models.identifiers import new_id
+from shared_models.identifiers import is_derived, new_id
 from shared_models.records.kinds import is_known
 from shared_models.stamps import EARLIEST_MS, LATEST_MS, HybridClock
 from shared_models.store import entry_log, state
@@ -43,7 +43,9 @@ class Pen:
     def _write(self, draft: Draft, entry_id: str) -> str:
         fresh = draft.rec is None or not has_record(self._line.driver, draft.rec)
         earlier = None if fresh or draft.rec is None else folded_from_log(self._line.core, draft.rec)
-        own_id = draft.rec if fresh and draft.rec else entry_id
+        # Two phones may make a record of one derived id while apart; then their entries must not share an id too.
+        makes_its_id = fresh and draft.rec is not None and not is_derived(draft.rec)
+        own_id = draft.rec if makes_its_id and draft.rec else entry_id
         made = Circumstances(self._author, self._now, own_id, self._clock.tick(self._ms))
         entry = sealed(draft, made, fresh, earlier)
         self._statements.log(self._line.driver, entry)

@@ -6,7 +6,7 @@ import uuid
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shared_models.identifiers import derived_id, is_identifier, new_id
+from shared_models.identifiers import derived_id, is_derived, is_identifier, new_id
 from tests.strategies import identifiers, law
 
 clock_values = st.integers(0, 2**48 - 1)
@@ -59,6 +59,10 @@ def test_a_derived_identifier_depends_on_its_parts_alone(clock_ms, parts):
     assert derived_id(clock_ms, *parts) == str(made)
     assert (made.version, made.variant, made.int >> 80) == (8, uuid.RFC_4122, clock_ms)
     assert derived_id(clock_ms, *parts, "another") != str(made)
+
+
+def test_derived_identifiers_are_told_from_new_ones():
+    assert is_derived(derived_id(1, "a")) and not is_derived(new_id(1))
 
 
 def test_parts_do_not_run_into_each_other():

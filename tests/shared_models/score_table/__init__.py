@@ -1,0 +1,1 @@
+"""Tests of importing scores from a table, on bare entries."""
