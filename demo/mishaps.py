@@ -15,9 +15,10 @@ TYPED_TWICE = "scored with six clean fruit too many"
 def with_mishaps(scores: Sequence[Score], compared: Container[str]) -> Iterator[Doing]:
     """The same scores, three by one phone and one by another of Larkhollow with something gone wrong."""
     whole = [one for one in scores if one.cover == "none" and one.tree in compared]
-    tapped = [one for one in whole if one.phone == "ansa" and one.picked.total]
+    # A seed in which every such total was told by weight has no tree that two phones score.
+    at_one_tree = next((one for one in whole if one.phone == "ansa" and one.picked.total), None)
     typed = next(one for one in whole if one.phone == "brun")
-    at_one_tree, slip, double_slip = tapped[:3]
+    slip, double_slip = [one for one in scores if one.phone == "ansa" and one is not at_one_tree][:2]
     for one in scores:
         if one is at_one_tree:
             yield from _two_phones_at(one)
