@@ -6,13 +6,17 @@ from fastapi import APIRouter, Depends, Form, Query, Response
 from fastapi.responses import RedirectResponse
 
 from server.dependencies import COOKIE, OfServer, SameOrigin, reports_of_cookie
+from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.web.rendering import HEADERS, page
 from server.web.season_page import season_content
 from shared_models.errors import NotAllowedError
+from shared_models.language import spoken, word
+from shared_models.vocabulary import Role
 
 router = APIRouter(include_in_schema=False)
 OfBrowser = Annotated[SeasonReports, Depends(reports_of_cookie)]
+_ROLES = {Role.KEEPER: word("keeper"), Role.COORDINATOR: word("coordinator"), Role.VIEWER: word("viewer")}
 CONNECTED_FOR = 400 * 86_400  # seconds; browsers keep no cookie longer
 
 
@@ -26,11 +30,12 @@ def start() -> Response:
 def connect_form(services: OfServer, code: Annotated[str, Query(max_length=40)] = "") -> Response:
     """A form with the code filled in, which says whose device this browser becomes. Uses nothing up."""
     if not code:
-        return page("connect.html", code="", welcome=None, trouble=None)
+        return _form()
     try:
-        return page("connect.html", code=code, welcome=services.connecting.welcome(code), trouble=None)
+        welcome = services.connecting.welcome(code)
     except NotAllowedError as error:
-        return page("connect.html", 403, code="", welcome=None, trouble=str(error))
+        return _form(403, trouble=str(error))
+    return _form(code=code, group=welcome.group_name, role=spoken(_ROLES[welcome.role]))
 
 
 @router.post("/connect", dependencies=[SameOrigin])
@@ -43,7 +48,7 @@ def connect_browser(
     try:
         token = services.connecting.connect_browser(code, name)
     except NotAllowedError as error:
-        return page("connect.html", 403, code="", welcome=None, trouble=str(error))
+        return _form(403, trouble=str(error))
     answer = RedirectResponse("/season", 303, headers=HEADERS)
     # On loopback there is no TLS, so neither Secure nor the prefix __Host-.
     answer.set_cookie(COOKIE, token, max_age=CONNECTED_FOR, path="/", httponly=True, samesite="lax")
@@ -60,4 +65,8 @@ def seasons(reports: OfBrowser) -> Response:
 @router.get("/season/{key}")
 def season(key: str, reports: OfBrowser) -> Response:
     """One season as a table."""
-    return page("season.html", **season_content(reports.report(key)))
+    return page("season.html", **season_content(reports.report(key), now_utc()))
+
+
+def _form(status: int = 200, code: str = "", group: str = "", role: str = "", trouble: str = "") -> Response:
+    return page("connect.html", status, code=code, group=group, role=role, trouble=trouble)
