@@ -5,6 +5,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import StrEnum
+from pathlib import Path
 from socket import AF_INET, AF_INET6, IPPROTO_TCP, SO_REUSEADDR, SOCK_STREAM, SOL_SOCKET
 from socket import socket as Socket
 from typing import Annotated
@@ -17,13 +18,18 @@ from pydantic import ValidationError
 from server.app import create_app, open_services
 from server.dependencies import Services
 from server.services.connecting import MOST_MINUTES
+from server.services.imports import ScoreImports
+from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.settings import PREFIX, Settings, settings_from
-from server.web.rendering import rendered
-from server.web.season_page import season_content
+from server.web.season_page import season_file
 from shared_models.errors import BadInputError, NotAllowedError, PomewardError
 from shared_models.language import say
 from shared_models.report_text import as_text
+from shared_models.score_table.ground import Asked
+from shared_models.score_table.preview import preview
+from shared_models.score_table.reading import MOST_BYTES, read_score_file
+from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import Role
 
 commands = typer.Typer(no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False)
@@ -142,7 +148,35 @@ def season(
     elif format is Format.JSON:
         print(report.model_dump_json(indent=2))
     else:
-        print(rendered("season.html", **season_content(report)))
+        print(season_file(report, now_utc()))
+
+
+@commands.command("import-scores")
+def import_scores(
+    group: GroupName,
+    table: Annotated[
+        Path, typer.Argument(metavar="FILE", exists=True, dir_okay=False, help="The table, CSV.")
+    ],
+    season: Annotated[str | None, typer.Option(help="The season of lines that name none.")] = None,
+    garden: Annotated[str | None, typer.Option(help="The garden of lines that name none.")] = None,
+    hemisphere: Annotated[Hemisphere | None, typer.Option(help="Where a new garden lies.")] = None,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Show what was understood, write nothing.")
+    ] = False,
+) -> None:
+    """Import picking scores from a table; twice changes nothing, a corrected table writes the differences."""
+    with table.open("rb") as opened:
+        scores = read_score_file(opened.read(MOST_BYTES + 1))
+    asked = Asked(garden, season, hemisphere)
+    with _services() as services:
+        imports = ScoreImports(services.database, services.connecting.group(group).id)
+        plan = imports.understood(scores, asked)
+        print(preview(plan), end="", flush=True)
+        if not dry_run:
+            imports.write(scores, asked)
+    if plan.bad:
+        raise BadInputError(say("The table has bad lines; nothing was written."))
+    print(say("Nothing was written: this was a trial.") if dry_run else say("The table is recorded."))
 
 
 @commands.command()
