@@ -7,14 +7,14 @@ of ranges of 95 % one in twenty may miss.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from demo.comparison import totals
 from demo.lived_phone import LivedPhone
+from demo.noted import Lived, RowStage
 from demo.place import GARDENS
 from demo.season import InventedSeasons
 from demo.serving import GroupServer
-from mobile.sync.engine import ExchangeOutcome
 from shared_models.language import say
 from shared_models.report_text import as_text
 from shared_models.reports import season_report
@@ -30,25 +30,6 @@ class Check:
     sentence: str
     holds: bool
     details: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class RowStage:
-    """What a phone's report says of the doubled row at one moment."""
-
-    when: str
-    trees: int
-    clashes: int
-    merged: int
-    compared: int
-
-
-@dataclass(slots=True)
-class Lived:
-    """What was noted while the seasons were lived through."""
-
-    exchanges: list[tuple[str, ExchangeOutcome]] = field(default_factory=list)
-    row: list[RowStage] = field(default_factory=list)
 
 
 def all_checks(

@@ -5,8 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from demo.checks import Check, RowStage
+from demo.checks import Check
 from demo.comparison import Beside
+from demo.noted import RowStage
 from shared_models.language import say, say_many
 from shared_models.report_words import methods_of, mix_name, percent, tree_name, warning_sentence
 from shared_models.season.report_parts import SeasonReport, TrapLine
@@ -128,10 +129,10 @@ def double_count(traps: Iterable[TrapLine]) -> None:
 def row_stages(stages: Iterable[RowStage]) -> None:
     """How the doubled row looked before and after it was said to be one."""
     header = (say("trees"), say("double labels"), say("merged"), say("compared"))
-    print(f"  {'':<42}" + "".join(f"{word:>13}" for word in header))
+    print(f"  {'':<40}" + "".join(f"{word:>14}" for word in header))
     for stage in stages:
         numbers = (stage.trees, stage.clashes, stage.merged, stage.compared)
-        print(f"  {stage.when:<42}" + "".join(f"{number:>13}" for number in numbers))
+        print(f"  {stage.when:<40}" + "".join(f"{number:>14}" for number in numbers))
 
 
 def check(one: Check) -> None:
