@@ -15,7 +15,7 @@ from shared_models.entries import Entry, canonical_text, with_plain_numbers
 from shared_models.errors import BadInputError, StoreError
 from shared_models.fold import replaced_by
 from shared_models.identifiers import derived_id, new_id
-from shared_models.language import say
+from shared_models.language import say, say_many
 from shared_models.protocol import MAX_PUSH_ENTRIES, PushState
 from shared_models.records.gardens import Person
 from shared_models.records.kinds import KINDS
@@ -67,9 +67,10 @@ class ScoreImports:
 def _refuse_bad_lines(plan: ImportPlan) -> None:
     if plan.bad:
         raise BadInputError(
-            say(
+            say_many(
+                "{count} line of the table is bad; nothing was written. Line {line}: {sentence}",
                 "{count} lines of the table are bad; nothing was written. The first is line {line}: {sentence}",
-                count=len(plan.bad),
+                len(plan.bad),
                 line=plan.bad[0].line,
                 sentence=plan.bad[0].sentence,
             ),

@@ -11,11 +11,12 @@ from shared_models.fold import FoldedRecord
 from shared_models.language import say
 from shared_models.records.fields import Record
 from shared_models.records.gardens import Garden, SameTree, Tree
+from shared_models.records.kinds import check_fields
 from shared_models.score_table import records as made
 from shared_models.score_table.reading import ScoreRow
 from shared_models.score_table.records import WantedRecord
 from shared_models.season.orchard import smallest_of_connected
-from shared_models.seasons import Hemisphere, Season, season_named, season_of
+from shared_models.seasons import Hemisphere, Season, is_season_key, season_named, season_of
 
 R = TypeVar("R", bound=Record)
 
@@ -60,6 +61,7 @@ class Ground:
     """The gardens and trees of a group, and those that the lines make (`wanted`, by id)."""
 
     def __init__(self, records: Records, asked: Asked) -> None:
+        _check(asked)
         self._asked = asked
         self._gardens = _gardens_by_name(records)
         self._trees = _trees_by_label(records)
@@ -155,6 +157,20 @@ class Ground:
 
     def _want(self, wanted: WantedRecord) -> None:
         self.wanted[wanted.rec] = wanted
+
+
+def _check(asked: Asked) -> None:
+    """BadInputError where what stands in no column cannot be a garden's name or a season."""
+    for complaint in check_fields(Garden.kind, {"name": asked.garden} if asked.garden else {}, creates=False):
+        raise BadInputError(complaint.sentence, "garden")
+    if asked.season and not is_season_key(asked.season):
+        raise BadInputError(
+            say(
+                "“{key}” names no season; write 2026 in the north or 2026/27 in the south.",
+                key=asked.season[:20],
+            ),
+            "season",
+        )
 
 
 def _other_half(key: str, garden: str) -> str:

@@ -384,6 +384,8 @@ def test_a_garden_name_that_two_gardens_have_is_not_guessed():
         (Asked(season="2026"), "Line 2 names no garden"),
         (Asked(garden="Hill"), "The garden “Hill” is new; say whether it lies north or south."),
         (Asked(garden="Hill", hemisphere=Hemisphere.NORTH), "Line 2 has neither a date nor a season"),
+        (Asked(garden="Hill", season="2026/28"), "“2026/28” names no season"),
+        (Asked(garden="x" * 61, season="2026"), "“name” is longer than 60; shorten it."),
     ],
 )
 def test_what_the_table_leaves_open_must_be_said(group, asked, sentence):

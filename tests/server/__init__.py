@@ -1,0 +1,1 @@
+"""Tests of the server, on real databases and over real HTTP."""
