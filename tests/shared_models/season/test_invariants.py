@@ -4,6 +4,7 @@ import os
 import random
 import time
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -87,7 +88,11 @@ def test_fruit_tallied_one_by_one_equal_a_number_at_once(damaged: int, clean: in
 
 def test_the_unit_of_weight_changes_no_row() -> None:
     by_count, by_weight = SmallSeason(), SmallSeason()
-    for season, pick in ((by_count, {"total": 150}), (by_weight, {"weight_kg": 25, "fruit_per_kg": 6})):
+    told: list[tuple[SmallSeason, dict[str, Any]]] = [
+        (by_count, {"total": 150}),
+        (by_weight, {"weight_kg": 25, "fruit_per_kg": 6}),
+    ]
+    for season, pick in told:
         season.untreated(*season.trees(1))
         season.drops(tree_of(season), 40, 30)
         season.picked(tree_of(season), 30, 3, all_scored="no", **pick)
