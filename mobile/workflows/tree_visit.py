@@ -56,15 +56,13 @@ class TreeVisit:
 
     round: ClassVar[Round] = Round.OTHER
 
-    def __init__(
-        self, store: PhoneStore, tree: str, told: Told = NOW, *, visit: str | None = None, **at_start: object
-    ) -> None:
+    def __init__(self, store: PhoneStore, tree: str, told: Told = NOW, *, visit: str | None = None) -> None:
         self._store = store
         self._trees = TreeList(store)
         self.tree = self._trees.line(tree)
         self._by_now = told.when is None
         self._told = told.fields(store)
-        self._at_start: Fields = dict(at_start)
+        self._at_start: Fields = {}
         self._note: str | None = None
         self.visit = visit or (
             unfinished_today(store, self.round, self.tree, self._trees) if told == NOW else None

@@ -109,9 +109,13 @@ def test_bagged_and_bare_fruit_of_one_tree_stay_apart(phone: PhoneStore, tree: s
 def test_drops_and_fruit_taken_off_are_no_part_of_the_pick(phone: PhoneStore, tree: str) -> None:
     visit = PickingVisit(phone, tree)
     scored(visit, clean=5)
+    visit.picked_in_all(40)
     visit.from_part(visit.part, Source.DROP)
     scored(visit, deep_entry=2)
-    assert [(part.source, part.scored) for part in visit.done().parts] == [("drop", 2), ("picked", 5)]
+    assert [(part.source, part.scored, part.picked_in_all) for part in visit.done().parts] == [
+        ("drop", 2, None),
+        ("picked", 5, 40),
+    ]
     assert len(phone.all(Pick)) == 1
 
 
@@ -255,6 +259,7 @@ def test_touches_after_an_undo_begin_a_new_visit(phone: PhoneStore, tree: str) -
     scored(visit, clean=3)
     undo(phone, str(visit.visit))
     assert visit.score(Fruit.STING).scored == 1
+    assert [pick.rec for pick in phone.all(Pick)] == [phone.all(Visit)[0].pick]
     visit.picked_in_all(9)
     assert [pick.total for pick in phone.all(Pick)] == [9] and len(phone.all(Visit)) == 1
 

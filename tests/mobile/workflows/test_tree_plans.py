@@ -37,7 +37,7 @@ def test_declaring_the_other_record_of_one_tree_says_nothing_new(
 ) -> None:
     say_same(phone, row[0], row[1])
     declare_untreated(phone, [row[0]])
-    assert declare_untreated(phone, [row[1]]).records == ()
+    assert declare_untreated(phone, [row[1]]).records == declare_untreated(phone, [row[0]]).records == ()
 
 
 def test_a_tree_that_something_was_done_to_is_declared_and_said_to_count_as_treated(
