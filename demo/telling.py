@@ -68,7 +68,7 @@ def season_table(report: SeasonReport, lines: Sequence[Beside]) -> None:
 
 
 def _row(name: str, true: str, found: str, low_high: str, trees: str, held: str) -> str:
-    return f"{name:<57}{true:>7}{found:>9}{low_high:>12}{trees:>6}  {held}".rstrip()
+    return f"{name:<55}{true:>7}{found:>9}{low_high:>12}{trees:>6}  {held}".rstrip()
 
 
 def headlines_first(lines: Sequence[Beside]) -> list[Beside]:
