@@ -90,7 +90,9 @@ def _not_a_number(field: str, item: dict[str, Any], limits: dict[str, Any]) -> s
 
 
 def _not_a_whole_number(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:
-    return say("“{field}” is “{value}”, and must be a whole number.", field=field, value=_shown(item["input"]))
+    return say(
+        "“{field}” is “{value}”, and must be a whole number.", field=field, value=_shown(item["input"])
+    )
 
 
 def _not_a_text(field: str, item: dict[str, Any], limits: dict[str, Any]) -> str:

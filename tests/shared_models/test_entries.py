@@ -21,7 +21,8 @@ from shared_models.entries import (
     with_plain_numbers,
 )
 from tests.builders import FieldPhone
-from tests.strategies import entries, free_entries, json_values, law
+from tests.strategies import entries, free_entries, law
+from tests.values import json_values
 
 
 def with_fields(**fields):

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shared_models.identifiers import derived_id, is_derived, is_identifier, new_id
-from tests.strategies import identifiers, law
+from tests.strategies import law
+from tests.values import identifiers
 
 clock_values = st.integers(0, 2**48 - 1)
 

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 
 from shared_models.when import parse_when
-from tests.strategies import law, moments
+from tests.strategies import law
+from tests.values import moments
 
 
 @law

@@ -52,3 +52,10 @@ class BareGroup:
     def report(self, season: str = "2026") -> SeasonReport:
         """The season report."""
         return season_report(from_entries(self.entries, season))
+
+
+def rates(report: SeasonReport) -> dict[str, list[tuple[float, float]]]:
+    """Damaged and scored of each tree, by mix."""
+    return {
+        line.mix.key: sorted((share.damaged, share.scored) for share in line.trees) for line in report.mixes
+    }
