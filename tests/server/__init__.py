@@ -1,1 +1,1 @@
-"""Tests of the server, on real databases and over real HTTP."""
+"""The server over real HTTP, on SQLite files and on a private PostgreSQL."""
