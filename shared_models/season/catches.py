@@ -6,7 +6,7 @@
 Days between counted visits are the exposure; lost, flooded, unreadable and not visited break it.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -59,19 +59,19 @@ class TrapCatch:
 
 def trap_catches(records: SeasonRecords) -> list[TrapCatch]:
     """The catch of every trap that was visited in the season, by label."""
-    hung = _first_days(records.all(Placement))
+    hung = hangings(records.all(Placement))
     of_trap: dict[str, list[TrapVisit]] = {}
     for visit in records.all(TrapVisit):
         of_trap.setdefault(visit.trap, []).append(visit)
     traps = [trap for trap in records.all(Trap) if trap.rec in of_trap]
     return [
-        TrapCatch(trap.rec, trap.label, trap.garden, catches(of_trap[trap.rec], hung.get(trap.rec)))
+        TrapCatch(trap.rec, trap.label, trap.garden, catches(of_trap[trap.rec], hung.get(trap.rec, ())))
         for trap in sorted(traps, key=lambda trap: (trap.garden, trap.order or 0, trap.label, trap.rec))
     ]
 
 
-def catches(visits: Iterable[TrapVisit], hung_on: date | None = None) -> list[Catch]:
-    """The catch of each visit to one trap; `hung_on` begins the exposure of the first."""
+def catches(visits: Iterable[TrapVisit], hung_on: Sequence[date] = ()) -> list[Catch]:
+    """The catch of each visit to one trap; each day that it was `hung_on` begins exposure anew."""
     liner = _Liner(hung_on)
     return [
         liner.visited(visit) for visit in sorted(visits, key=lambda visit: (visit.moment.order, visit.rec))
@@ -81,14 +81,16 @@ def catches(visits: Iterable[TrapVisit], hung_on: date | None = None) -> list[Ca
 class _Liner:
     """What is on the liner of one trap, and since when, as its visits are gone through in order."""
 
-    def __init__(self, hung_on: date | None) -> None:
+    def __init__(self, hung_on: Sequence[date]) -> None:
         self._on_it = 0
-        self._since = hung_on
+        self._hung_on = hung_on
+        self._since: date | None = None
+        self._broken_on: date | None = None
         self._counts_after: dict[str | None, str] = {}
 
     def visited(self, visit: TrapVisit) -> Catch:
         if not visit.counted or visit.moths is None:
-            self._since = None
+            self._since, self._broken_on = None, visit.moment.day
             if visit.emptied or visit.liner_changed:
                 self._on_it = 0
             return Catch(visit.rec, visit.moment.day, visit.state, visit.moths, 0, None)
@@ -119,13 +121,30 @@ class _Liner:
         return caught
 
     def _days_to(self, day: date | None) -> int | None:
-        since, self._since = self._since, day
-        return (day - since).days if day and since and day >= since else None
+        """Days since the count before, or since the trap was hung after it; a visit without a count breaks them."""
+        hung = [
+            one
+            for one in self._hung_on
+            if day and one <= day and (not self._broken_on or one > self._broken_on)
+        ]
+        start = max([*hung, *([self._since] if self._since else [])], default=None)
+        self._since = day
+        return (day - start).days if day and start and day >= start else None
 
 
-def _first_days(placements: Iterable[Placement]) -> dict[str, date]:
-    days: dict[str, date] = {}
-    for placement in placements:
-        day = date.fromisoformat(placement.from_day)
-        days[placement.trap] = min(day, days.get(placement.trap, day))
+def hangings(placements: Iterable[Placement]) -> dict[str, list[date]]:
+    """The days on which each trap was hung, by trap. Moved on the day that it was taken down, it hung all along."""
+    spells: dict[str, list[Placement]] = {}
+    for placement in sorted(placements, key=lambda one: (one.from_day, one.rec)):
+        spells.setdefault(placement.trap, []).append(placement)
+    return {trap: _begun_anew(of_trap) for trap, of_trap in spells.items()}
+
+
+def _begun_anew(spells: Sequence[Placement]) -> list[date]:
+    days: list[date] = []
+    hung_until = ""
+    for spell in spells:
+        if not days or spell.from_day > hung_until:
+            days.append(date.fromisoformat(spell.from_day))
+        hung_until = max(hung_until, spell.to_day or "9999-12-31")
     return days

@@ -13,12 +13,15 @@ class OneTrap:
 
     def __init__(self, hung: str | None = "2026-05-01") -> None:
         self.phone = FieldPhone()
-        garden = self.phone.garden()
-        self.trap = self.phone.trap(garden)
-        self.entries = [garden, self.trap]
+        self.garden = self.phone.garden()
+        self.trap = self.phone.trap(self.garden)
+        self.entries = [self.garden, self.trap]
         if hung:
-            placed = {"trap": self.trap.rec, "garden": garden.rec, "from_day": hung}
-            self.entries.append(self.phone.makes("placement", placed))
+            self.hangs(hung)
+
+    def hangs(self, from_day: str, to_day: str | None = None) -> None:
+        placed = {"trap": self.trap.rec, "garden": self.garden.rec, "from_day": from_day}
+        self.entries.append(self.phone.makes("placement", placed | ({"to_day": to_day} if to_day else {})))
 
     def visit(self, day: str, moths: int | None, previous: Entry | None = None, **more: object) -> Entry:
         named = {"previous": previous.rec} if previous else {}
@@ -139,3 +142,46 @@ def test_weeks_share_a_catch_evenly_over_its_days(trap) -> None:
     assert sum(week.catch for week in weeks) == pytest.approx(10) and weeks[1].per_trap_week == pytest.approx(
         7
     )
+
+
+def test_a_trap_hung_again_in_another_year_starts_there() -> None:
+    trap = OneTrap(hung=None)
+    trap.hangs("2025-04-25", "2025-10-01")
+    trap.hangs("2026-04-25")
+    trap.visit("2026-04-29", 8)
+    line = trap.line()
+    assert (line.trap_days, line.per_week) == (4, 14.0)
+
+
+def test_a_trap_taken_down_between_two_counts_catches_nothing_meanwhile() -> None:
+    trap = OneTrap(hung=None)
+    trap.hangs("2026-05-01", "2026-06-01")
+    trap.hangs("2026-07-01", "2026-10-01")
+    first = trap.visit("2026-05-31", 3)
+    trap.visit("2026-07-08", 7, first)
+    assert trap.line().trap_days == 30 + 7
+
+
+def test_a_trap_moved_on_one_day_hung_all_along() -> None:
+    trap = OneTrap(hung=None)
+    trap.hangs("2026-05-01", "2026-05-10")
+    trap.hangs("2026-05-10")
+    first = trap.visit("2026-05-08", 3)
+    trap.visit("2026-05-15", 7, first)
+    assert trap.line().trap_days == 14
+
+
+def test_a_trap_without_a_day_of_hanging_still_counts_days_between_visits(trap) -> None:
+    first = trap.visit("2026-05-08", 0, state="lost")
+    second = trap.visit("2026-05-15", 3, first)
+    trap.visit("2026-05-22", 4, second)
+    assert [visit.days for visit in trap.line().visits] == [None, None, 7]
+
+
+def test_a_lost_trap_hung_anew_has_exposure_from_then_on() -> None:
+    trap = OneTrap(hung=None)
+    trap.hangs("2026-05-01", "2026-05-15")
+    trap.hangs("2026-05-16")
+    lost = trap.visit("2026-05-15", None, state="lost")
+    trap.visit("2026-05-20", 2, lost)
+    assert trap.line().trap_days == 4
