@@ -82,7 +82,15 @@ STEPS = (
     Step(
         "tests",
         "pytest: everything without a window or a browser, on SQLite and PostgreSQL",
-        _pytest("-n", "auto", "tests", "shared_models", *(f"--ignore={folder}" for folder in OWN_STEP)),
+        _pytest(
+            "-n",
+            "auto",
+            "--dist",
+            "loadgroup",
+            "tests",
+            "shared_models",
+            *(f"--ignore={folder}" for folder in OWN_STEP),
+        ),
         tests=("tests", "shared_models"),
         leaves_out=OWN_STEP,
         needs=("PostgreSQL",),
