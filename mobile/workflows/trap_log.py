@@ -12,7 +12,7 @@ from mobile.workflows.people import names, somebody
 from mobile.workflows.spoken_moments import when_in_words
 from shared_models.language import say
 from shared_models.records.traps import Placement, TrapVisit
-from shared_models.season.catches import Catch, catches
+from shared_models.season.catches import Catch, catches, hangings
 from shared_models.vocabulary import CountMode, TrapState
 
 
@@ -40,7 +40,7 @@ class TrapLog:
 
     def __init__(self, store: PhoneStore, trap: str, without: str | None = None) -> None:
         self._names = names(store)
-        self._hung_on = _hung_on(store, trap)
+        self._hung_on = hangings(store.all(Placement)).get(trap, [])
         self.visits = _in_order(
             visit for visit in store.all(TrapVisit) if visit.trap == trap and visit.rec != without
         )
@@ -85,9 +85,9 @@ class TrapLog:
         return next((visit.lure_type for visit in reversed(self.visits) if visit.lure_type), None)
 
     def lure_since(self) -> date | None:
-        """The day of the lure that is in now: the last change noted, else the day the trap was hung."""
+        """The day of the lure that is in now: the last change noted, else the day the trap was last hung."""
         changed = [visit.moment.first for visit in self.visits if visit.lure_type or visit.lure_load_mg]
-        return next((day for day in reversed(changed) if day), self._hung_on)
+        return next((day for day in reversed(changed) if day), max(self._hung_on, default=None))
 
     def last_day(self) -> date | None:
         """The day of the last visit that reached the trap."""
@@ -133,8 +133,3 @@ def _place(visit: TrapVisit) -> tuple[tuple[str, str], str]:
 
 def _in_order(visits: Iterable[TrapVisit]) -> list[TrapVisit]:
     return sorted(visits, key=_place)
-
-
-def _hung_on(store: PhoneStore, trap: str) -> date | None:
-    days = [date.fromisoformat(one.from_day) for one in store.all(Placement) if one.trap == trap]
-    return min(days, default=None)
