@@ -101,7 +101,7 @@ def create(venv: str) -> None:
         found = True
         os.makedirs(venv, exist_ok=True)
         write_marker(venv, "installing", [])
-        say(f"Making {os.path.basename(venv)} with {python} (once) ...")
+        tell(f"Making {os.path.basename(venv)} with {python} (once) ...")
         if run([python, "-m", "venv", venv]).returncode == 0 and has_pip(venv):
             return
         remove(venv)  # Debian's Python has no ensurepip unless python3-venv is installed: try the next one
@@ -150,7 +150,7 @@ def has_pip(venv: str) -> bool:
 
 def install(venv: str, arguments: Sequence[str]) -> None:
     """Run `pip install` with these arguments, or say in a sentence why it could not."""
-    say(f"Installing packages into {os.path.basename(venv)} ...")
+    tell(f"Installing packages into {os.path.basename(venv)} ...")
     pip = [python_of(venv), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
     answer = run([*pip, *arguments])
     if answer.returncode == 0:
@@ -254,6 +254,6 @@ def last_lines(text: str, count: int) -> str:
     return "\n".join([line for line in text.splitlines() if line.strip()][-count:])
 
 
-def say(sentence: str) -> None:
+def tell(sentence: str) -> None:
     """Tell what takes a while."""
     print(sentence, file=sys.stderr, flush=True)

@@ -18,10 +18,10 @@ from string import Formatter
 from jinja2 import Environment, nodes
 
 ROOT = Path(__file__).resolve().parents[2]
-ROOMS = ("shared_models", "mobile", "server")
+ROOMS = ("shared_models", "mobile", "server", "demo")
 TEMPLATE = ROOT / "shared_models" / "locale" / "pomeward.pot"
 
-TEXT_ARGUMENTS = {"say": (0,), "say_many": (0, 1), "doubt": (1,)}
+TEXT_ARGUMENTS = {"say": (0,), "say_many": (0, 1), "doubt": (1,), "word": (0,)}
 ALREADY_THERE = {"say_many": {"count"}}
 HANDS_ON = frozenset({"doubt"})  # functions that take a sentence and hand it on to say()
 
