@@ -111,7 +111,7 @@ def test_a_device_of_another_group_cannot_be_disconnected(server, hill, keeper):
     assert keeper.get("/entries").status_code == 200
 
 
-@pytest.mark.parametrize("header", ["", "Bearer", "Bearer ", "Bearer wrong", "Basic YTpi", "bearer ü"])
+@pytest.mark.parametrize("header", ["", "Bearer", "Bearer wrong", "Basic YTpi", "bearer ü"])
 def test_a_wrong_token_is_refused(server, header: str):
     answer = server.stranger().get("/entries", headers={"Authorization": header.encode()} if header else {})
     assert answer.status_code == 401
