@@ -14,6 +14,7 @@ from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.records.gardens import Garden
 from shared_models.seasons import is_season_key, season_of
+from shared_models.stamps import EARLIEST_MS, LATEST_MS
 from shared_models.when import UNKNOWN, When, parse_when
 
 NOT_KNOWN = UNKNOWN
@@ -81,7 +82,7 @@ class Told:
                 ),
                 "season",
             )
-        when = now(store) if self.when is None else _checked(store, self.when)
+        when = _now_or_not_known(store) if self.when is None else _checked(store, self.when)
         return said(when=when, done_by=self.done_by, season=self.season)
 
 
@@ -124,6 +125,18 @@ def _checked(store: PhoneStore, text: str) -> str:
 
 
 def _lies_ahead(here: datetime, moment: When) -> bool:
+    """Whether a moment is still to come; a clock that has lost its date cannot tell, and then nothing is refused."""
+    if not _is_believed(here):
+        return False
     if moment.instant is not None:
         return moment.instant > here + _AHEAD
     return moment.last is not None and moment.last > here.date()
+
+
+def _now_or_not_known(store: PhoneStore) -> str:
+    """Now; not known where the clock has lost its date, so that nothing lands in the season of 1970."""
+    return now(store) if _is_believed(store.now()) else NOT_KNOWN
+
+
+def _is_believed(here: datetime) -> bool:
+    return EARLIEST_MS <= here.timestamp() * 1000 <= LATEST_MS

@@ -101,3 +101,12 @@ def test_a_span_over_two_seasons_belongs_to_none_until_a_person_chooses(
     with pytest.raises(BadInputError, match="choose the season"):
         season_or_ask(phone, garden, NOT_KNOWN, None)
     assert season_or_ask(phone, garden, NOT_KNOWN, "2025") == "2025"
+
+
+@pytest.mark.parametrize("year", [1970, 2099])
+def test_a_clock_that_lost_its_date_records_not_known_and_refuses_no_day(
+    phone: PhoneStore, clock: SetClock, year: int
+) -> None:
+    clock.time = datetime(year, 1, 1, 1, 0, tzinfo=ROME)
+    assert Told().fields(phone) == {"when": NOT_KNOWN}
+    assert Told(on_day(phone, date(2026, 9, 12))).fields(phone) == {"when": "2026-09-12"}
