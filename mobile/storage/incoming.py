@@ -4,7 +4,6 @@
 looked at again at the next start.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -12,17 +11,16 @@ from pydantic import ValidationError
 from sqlalchemy import select
 
 from mobile.storage import facts
-from mobile.storage.database import Database, Line
+from mobile.storage.database import Database
 from mobile.storage.facts import Fact
-from mobile.storage.numbering import NumbersChangedError, number, refuse_contradiction, start_over
-from mobile.storage.outgoing import leave
+from mobile.storage.numbering import NumbersChangedError, start_over
 from mobile.storage.own_tables import ASIDE
-from mobile.storage.received import Received, is_readable, newest_stamp, received_page
-from mobile.storage.touch import TouchStatements, last_stamp
+from mobile.storage.page_merge import merge
+from mobile.storage.received import is_readable, received_page
+from mobile.storage.touch import TouchStatements
 from shared_models.entries import read_entry
 from shared_models.protocol import PullReply
 from shared_models.store import entry_log, state
-from shared_models.store.entry_log import Receipt
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
 
@@ -65,7 +63,7 @@ class Incoming:
                 raise NumbersChangedError
             if page.since not in (cursor, cursor - 1):
                 return PageTaken(PageFate.DROPPED)
-            new = self._merge(line, received)
+            new = merge(line, self._statements, received)
             facts.note(line.core, {Fact.CURSOR: str(max(cursor, page.to))})
             return PageTaken(PageFate.TAKEN, new)
 
@@ -82,37 +80,6 @@ class Incoming:
                 if _can_be_read(body):
                     entry_log.set_aside(line.core, OWN_GROUP, entry_id, rec, False)
             state.refold_touched(line.core, OWN_GROUP)
-
-    def _merge(self, line: Line, received: list[Received]) -> int:
-        if not received:
-            return 0
-        numbers = {one.id: one.seq for one in received}
-        known = entry_log.known(line.core, OWN_GROUP, list(numbers))
-        new = [one for one in received if one.id not in known]
-        refuse_contradiction(line, numbers)
-        _append(line, new)
-        _recognise(line, [one for one in received if one.id in known and known[one.id].seq is None])
-        state.refold_touched(line.core, OWN_GROUP)
-        stamp = max(last_stamp(line.driver), newest_stamp(received))
-        self._statements.note_stamp(line.driver, stamp)
-        return len(new)
-
-
-def _append(line: Line, new: Sequence[Received]) -> None:
-    entry_log.append(line.core, OWN_GROUP, [one.sealed for one in new], [Receipt(one.seq) for one in new])
-    for one in new:
-        if not one.readable:
-            entry_log.set_aside(line.core, OWN_GROUP, one.id, one.sealed.entry.rec, True)
-
-
-def _recognise(line: Line, own: Sequence[Received]) -> None:
-    """Entries of this phone whose answer was lost, or that were held back and mended: the group has them."""
-    number(line, {one.id: one.seq for one in own})
-    leave(line, [one.id for one in own])
-    readable = {one.id: one.sealed.entry.rec for one in own if one.readable}
-    for part in entry_log.chunks(list(readable)):
-        for entry_id in line.core.execute(select(ENTRY.c.id).where(ASIDE, ENTRY.c.id.in_(part))).scalars():
-            entry_log.set_aside(line.core, OWN_GROUP, entry_id, readable[entry_id], False)
 
 
 def _can_be_read(body: str) -> bool:

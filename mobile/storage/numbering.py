@@ -4,6 +4,8 @@ A server that was put back from a backup gives numbers again that it had given b
 id, so the cure is always safe: forget the numbers, send everything again, fetch everything again.
 """
 
+from collections.abc import Sequence
+
 from sqlalchemy import select, update
 
 from mobile.storage import facts
@@ -32,24 +34,31 @@ class NumbersChangedError(PomewardError):
 
 def number(line: Line, numbers: dict[str, int]) -> None:
     """Give entries that are here their numbers; NumbersChangedError where that contradicts an earlier one."""
-    if not numbers:
-        return
-    refuse_contradiction(line, numbers)
-    entry_log.set_number(line.core, OWN_GROUP, numbers)
+    if numbers:
+        refuse_contradiction(line, numbers, numbers_here(line, list(numbers)))
+        entry_log.set_number(line.core, OWN_GROUP, numbers)
 
 
-def refuse_contradiction(line: Line, numbers: dict[str, int]) -> None:
-    """Make sure that no number belongs to another entry, and no entry has another number."""
+def numbers_here(line: Line, ids: Sequence[str]) -> dict[str, int | None]:
+    """The number of each of these entries that is here; None while it is not shared."""
+    columns = select(ENTRY.c.id, ENTRY.c.seq).where(ENTRY.c.group_id == OWN_GROUP)
+    found: dict[str, int | None] = {}
+    for part in entry_log.chunks(ids):
+        found.update(
+            (entry_id, seq) for entry_id, seq in line.core.execute(columns.where(ENTRY.c.id.in_(part)))
+        )
+    return found
+
+
+def refuse_contradiction(line: Line, numbers: dict[str, int], here: dict[str, int | None]) -> None:
+    """Make sure that no number belongs to another entry, and no entry that is here has another number."""
     by_number = {seq: entry_id for entry_id, seq in numbers.items()}
     within = ENTRY.c.seq.between(min(by_number), max(by_number))
-    for seq, entry_id in line.core.execute(
-        select(ENTRY.c.seq, ENTRY.c.id).where(ENTRY.c.group_id == OWN_GROUP, within)
-    ):
-        if by_number.get(seq, entry_id) != entry_id:
-            raise NumbersChangedError
-    for entry_id, known in entry_log.known(line.core, OWN_GROUP, list(numbers)).items():
-        if known.seq not in (None, numbers[entry_id]):
-            raise NumbersChangedError
+    given = line.core.execute(select(ENTRY.c.seq, ENTRY.c.id).where(ENTRY.c.group_id == OWN_GROUP, within))
+    if any(by_number.get(seq, entry_id) != entry_id for seq, entry_id in given):
+        raise NumbersChangedError
+    if any(seq not in (None, numbers[entry_id]) for entry_id, seq in here.items()):
+        raise NumbersChangedError
 
 
 def start_over(line: Line) -> None:

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -52,7 +53,7 @@ def is_readable(entry: Entry) -> bool:
     return is_known(entry.kind, entry.v) and not check_fields(entry.kind, entry.f, entry.creates)
 
 
-def newest_stamp(received: list[Received]) -> int:
+def newest_stamp(received: Iterable[Received]) -> int:
     """The greatest believable stamp; one beyond belief would leave no room for the next."""
     stamps = (one.sealed.entry.stamp for one in received)
     return max((int(stamp, 16) for stamp in stamps if stamp <= _LATEST_STAMP), default=0)

@@ -1,10 +1,11 @@
-"""The statements of one touch, compiled once and run on the driver. Knows no rules, only rows.
+"""The statements of a touch and of a pulled page, compiled once and run on the driver. Knows no rules, only rows.
 
-A touch has to be cheap: SQLAlchemy takes longer for each statement than the disk does. The statements are the
-shared ones; only the way to the database is shorter.
+Both have to be cheap: SQLAlchemy takes longer for each row than the disk does. The statements are the shared
+ones; only the way to the database is shorter.
 """
 
 import sqlite3
+from collections.abc import Iterable
 from typing import Any
 
 from sqlalchemy import Connection, Insert
@@ -13,11 +14,13 @@ from sqlalchemy.dialects import sqlite
 from mobile.storage.facts import Fact
 from mobile.storage.outbox import Waits
 from mobile.storage.own_tables import OUTBOX, PHONE
+from mobile.storage.received import Received
 from shared_models.entries import SealedEntry
 from shared_models.fold import FoldedRecord
 from shared_models.records.tallies import TallyMark
 from shared_models.stamps import written
 from shared_models.store import entry_log, state
+from shared_models.store.entry_log import Receipt
 from shared_models.store.tables import ENTRY, MARK, OWN_GROUP, RECORD
 from shared_models.store.upserts import insert_or_replace
 
@@ -41,6 +44,19 @@ class TouchStatements:
         entry = sealed.entry
         driver.execute(self._entry, entry_log.entry_row(OWN_GROUP, sealed))
         driver.execute(self._outbox, {**_WAITING, "id": entry.id, "rec": entry.rec, "kind": entry.kind})
+
+    def log_received(self, driver: sqlite3.Connection, received: Iterable[Received]) -> None:
+        """Add entries of the group to the log, each with its number; what cannot be read stands aside."""
+        driver.executemany(
+            self._entry,
+            (
+                {
+                    **entry_log.entry_row(OWN_GROUP, one.sealed, Receipt(one.seq)),
+                    "aside": not one.readable,
+                }
+                for one in received
+            ),
+        )
 
     def write_state(self, driver: sqlite3.Connection, record: FoldedRecord) -> None:
         """Write the row of a folded record."""

@@ -70,7 +70,7 @@ def answering(answer: Answer) -> Iterator[str]:
             answer(self)
 
         def do_POST(self) -> None:
-            self.rfile.read(int(self.headers.get("Content-Length", 0)))
+            self.sent = self.rfile.read(int(self.headers.get("Content-Length", 0)))
             answer(self)
 
         def log_message(self, *of: object) -> None:

@@ -3,6 +3,7 @@
 import gzip
 import json
 import socket
+from typing import Any
 
 import pytest
 
@@ -116,3 +117,19 @@ def test_what_is_no_code_is_refused_before_anything_is_sent(phone: PhoneStore, c
     with pytest.raises(BadInputError, match="no connecting code") as refusal:
         connect("http://127.0.0.1:9", code, phone, "phone")
     assert refusal.value.field == "code"
+
+
+@pytest.mark.parametrize(("entries", "packed"), [(1, False), (100, True)])
+def test_large_bodies_are_packed_and_small_ones_are_not(entries: int, packed: bool) -> None:
+    seen: list[tuple[str | None, bytes, str | None]] = []
+
+    def notes(request: Any) -> None:
+        seen.append((request.headers["Content-Encoding"], request.sent, request.headers["Authorization"]))
+        problem(413, "Too much.")(request)
+
+    with answering(notes) as url, RemoteServer(url, "secret") as server, pytest.raises(TooLargeError):
+        server.push(['{"id":"x","text":"ü"}'] * entries)
+    ((encoding, sent, authorization),) = seen
+    plain = '{"entries":[' + ",".join(['{"id":"x","text":"ü"}'] * entries) + "]}"
+    assert (encoding == "gzip") is packed and authorization == "Bearer secret"
+    assert (gzip.decompress(sent) if packed else sent).decode() == plain

@@ -1,0 +1,64 @@
+"""A page of the group's entries, merged into log and state in a transaction that somebody else holds.
+
+A record that is new to this phone is the fold of the page's own entries; one that was here before is folded from
+the log. Either way it is the fold of all its entries.
+"""
+
+from collections.abc import Sequence
+
+from sqlalchemy import select
+
+from mobile.storage.database import Line
+from mobile.storage.numbering import number, numbers_here, refuse_contradiction
+from mobile.storage.outgoing import leave
+from mobile.storage.own_tables import ASIDE
+from mobile.storage.received import Received, newest_stamp
+from mobile.storage.touch import TouchStatements, last_stamp
+from shared_models.fold import fold_all
+from shared_models.store import entry_log, state
+from shared_models.store.tables import ENTRY, OWN_GROUP
+
+
+def merge(line: Line, statements: TouchStatements, received: Sequence[Received]) -> int:
+    """Take in what is new and recognise what was here; returns how many entries were new."""
+    if not received:
+        return 0
+    numbers = {one.id: one.seq for one in received}
+    here = numbers_here(line, list(numbers))
+    refuse_contradiction(line, numbers, here)
+    new = [one for one in received if one.id not in here]
+    _append(line, statements, new)
+    _recognise(line, [one for one in received if here.get(one.id, 0) is None])
+    state.refold_touched(line.core, OWN_GROUP)
+    stamp = max(last_stamp(line.driver), newest_stamp(received))
+    statements.note_stamp(line.driver, stamp)
+    return len(new)
+
+
+def _append(line: Line, statements: TouchStatements, new: Sequence[Received]) -> None:
+    recs = {one.sealed.entry.rec for one in new}
+    earlier = _with_entries(line, sorted(recs))
+    statements.log_received(line.driver, new)
+    readable = (one.sealed.entry for one in new if one.readable)
+    for record in fold_all(entry for entry in readable if entry.rec not in earlier).values():
+        statements.write_state(line.driver, record)
+    entry_log.touch(line.core, OWN_GROUP, earlier)
+
+
+def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:
+    """Those of these records that the log holds any entry of."""
+    found: set[str] = set()
+    for part in entry_log.chunks(recs):
+        held = select(ENTRY.c.rec).where(ENTRY.c.group_id == OWN_GROUP, ENTRY.c.rec.in_(part)).distinct()
+        found.update(line.core.execute(held).scalars())
+    return found
+
+
+def _recognise(line: Line, own: Sequence[Received]) -> None:
+    """Entries of this phone whose answer was lost, or that were held back and mended: the group has them."""
+    number(line, {one.id: one.seq for one in own})
+    leave(line, [one.id for one in own])
+    readable = {one.id: one.sealed.entry.rec for one in own if one.readable}
+    for part in entry_log.chunks(list(readable)):
+        for entry_id in line.core.execute(select(ENTRY.c.id).where(ASIDE, ENTRY.c.id.in_(part))).scalars():
+            entry_log.set_aside(line.core, OWN_GROUP, entry_id, readable[entry_id], False)
