@@ -148,7 +148,7 @@ class _Reporter:
         first: dict[str, date] = {}
         for row in self.season.rows:
             for one in row.samples:
-                if one.day and one.scores.scored and row.key.source == Source.PICKED:
+                if one.day and one.sample.scored and row.key.source == Source.PICKED:
                     first[row.key.tree] = min(one.day, first.get(row.key.tree, one.day))
         return first
 
@@ -241,22 +241,21 @@ def _part(row: SeasonRow) -> TreePart:
         source=row.key.source,
         mix=row.mix.key if row.mix else None,
         days=[one.day.isoformat() if one.day else "" for one in row.samples],
-        fruit=_fruit(together([row])),
+        fruit=_fruit(row.scores),
         total=None if None in totals else edge(sum(total for total in totals if total is not None)),
     )
 
 
 def _fruit(scores: Scores) -> FruitCounts:
     return FruitCounts(
-        **{fruit.value: edge(scores.of(fruit)) for fruit in (*_SHOWN_WITH_RATE, Fruit.NOT_SURE)},
+        **{fruit.value: edge(scores.by_fruit.get(fruit, 0)) for fruit in (*_SHOWN_WITH_RATE, Fruit.NOT_SURE)},
         not_scored=edge(scores.unscored),
     )
 
 
 def _much_not_sure(row: SeasonRow) -> bool:
-    scores = together([row])
-    unsure = scores.of(Fruit.NOT_SURE)
-    return unsure > MUCH_UNSURE * (unsure + scores.scored)
+    unsure = row.scores.of(Fruit.NOT_SURE)
+    return unsure > MUCH_UNSURE * (unsure + row.scores.scored)
 
 
 def _latest(record: Happening) -> date | None:

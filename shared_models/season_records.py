@@ -121,11 +121,10 @@ class _Gatherer:
         records: dict[type[Record], list[Record]] = {}
         unplaced: list[Record] = []
         for record in self.live:
-            if isinstance(record, Happening) and not self._concerns(record):
-                continue
-            if not isinstance(record, Happening) or self._key(record) == self.season.key:
+            key = self._key(record) if isinstance(record, Happening) else self.season.key
+            if key == self.season.key:
                 records.setdefault(type(record), []).append(record)
-            elif self._key(record) is None:
+            elif key is None and isinstance(record, Happening) and self._concerns(record):
                 unplaced.append(record)
         visits = {visit.rec for visit in records.get(Visit, [])}
         _keep_those_of(visits, records)

@@ -111,7 +111,7 @@ class Happening(Record):
     season: SeasonKey | None = None
     reason: ShortText | None = None
 
-    @property
+    @cached_property
     def moment(self) -> When:
         """When it happened, read."""
         return parse_when(self.when)

@@ -58,6 +58,25 @@ class _Times:
     partly: set[date | None] = field(default_factory=set)
 
 
+@dataclass(frozen=True, slots=True)
+class _Shares:
+    """Methods used on the whole of something, and on a part of it or less than counts."""
+
+    whole: list[str]
+    part: list[str]
+
+    @classmethod
+    def of(cls, shares: Iterable[tuple[str, str]]) -> "_Shares":
+        """From the share of each method: whole, part or none."""
+        found = list(shares)
+        return cls(*([name for name, share in found if share == kind] for kind in ("whole", "part")))
+
+    @property
+    def any(self) -> bool:
+        """Whether any method was used at all."""
+        return bool(self.whole or self.part)
+
+
 _Use = dict[tuple[str, str], _Times]  # by place on the tree ("whole" for a garden) and method
 _NEVER = _Times()
 
@@ -77,6 +96,8 @@ class Treatments:
             self._note_job(job)
         self._note_drops_visits()
         self._picking_ends = self._last_picks()
+        self._place_of_method = {name: place for place, name in enumerate(self.methods)}
+        self._shares_of_garden: dict[str, _Shares] = {}
 
     def recorded(self, tree: str) -> bool:
         """Whether it was said what this tree had: a job that names it, a bag, or a declaration.
@@ -93,30 +114,35 @@ class Treatments:
         """The mix of a part of a tree; None where nothing is recorded of the tree."""
         if not self.recorded(tree):
             return None
-        whole, part = self._of_tree(tree, place)
+        own = self._of_tree(tree, place)
         bagged_tree = self.has_bags(tree)
         if cover == Cover.BAGGED:
-            whole.append(BAGGING)
+            own.whole.append(BAGGING)
         elif cover == Cover.NONE and bagged_tree:
-            part.append(BAGGING)
-        own = [name for name in [*whole, *part] if self.methods[name].reach is not Reach.GARDEN]
-        untreated = tree in self.declared and not own
+            own.part.append(BAGGING)
+        untreated = tree in self.declared and not own.any
         beside = cover == Cover.BARE and bagged_tree
-        return Mix(self._ordered(whole), self._ordered(part), untreated and not beside, beside)
+        around = self._of_garden(self._orchard.trees[tree].garden)
+        whole, part = self._ordered(own.whole + around.whole), self._ordered(own.part + around.part)
+        return Mix(whole, part, untreated and not beside, beside)
 
-    def _of_tree(self, tree: str, place: str) -> tuple[list[str], list[str]]:
-        whole: list[str] = []
-        part: list[str] = []
-        for method in self.methods.values():
-            if method.in_mix and method.key != BAGGING:
-                share = self._share(method, tree, place)
-                (whole if share == "whole" else part if share == "part" else []).append(method.key)
-        return whole, part
-
-    def _share(self, method: Method, tree: str, place: str) -> str:
-        if method.reach is Reach.GARDEN:
-            return self._share_of_garden(method, self._orchard.trees[tree].garden)
+    def _of_tree(self, tree: str, place: str) -> _Shares:
+        """The methods that reach this tree alone, but for bagging, which is a matter of its fruit."""
         use = self._trees.get(tree, {})
+        used = {name for _, name in use if name != BAGGING and self.methods[name].in_mix}
+        return _Shares.of((name, self._share(self.methods[name], use, place)) for name in used)
+
+    def _of_garden(self, garden: str) -> _Shares:
+        """The methods that reach whole gardens."""
+        if garden not in self._shares_of_garden:
+            reaching = (
+                method for method in self.methods.values() if method.in_mix and method.reach is Reach.GARDEN
+            )
+            shares = ((method.key, self._share_of_garden(method, garden)) for method in reaching)
+            self._shares_of_garden[garden] = _Shares.of(shares)
+        return self._shares_of_garden[garden]
+
+    def _share(self, method: Method, use: _Use, place: str) -> str:
         here, everywhere = use.get((place, method.key), _NEVER), use.get(("whole", method.key), _NEVER)
         if len(here.wholly | everywhere.wholly) >= method.least_times:
             return "whole"
@@ -179,8 +205,7 @@ class Treatments:
         return found
 
     def _ordered(self, names: Iterable[str]) -> tuple[str, ...]:
-        known = list(self.methods)
-        return tuple(sorted(set(names), key=known.index))
+        return tuple(sorted(set(names), key=self._place_of_method.__getitem__))
 
 
 def _times(uses: dict[str, _Use], of: str, place: str, method: str) -> _Times:

@@ -7,6 +7,7 @@ visit in two, merging two records of one tree, the reader's zone or the unit of 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 
 from shared_models.calculations.weighted_samples import Sample, WeightedRate, combine, of_all_fruit
 from shared_models.records.gardens import LeftOut
@@ -19,7 +20,7 @@ from shared_models.season_records import SeasonRecords
 from shared_models.vocabulary import Cover, Round, Source
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SeasonRow:
     """One row: its key, the mix it really had (None: not recorded), and its samples by day."""
 
@@ -30,7 +31,12 @@ class SeasonRow:
     @property
     def scored(self) -> float:
         """Fruit scored on all days together."""
-        return sum(one.scores.scored for one in self.samples)
+        return sum(one.sample.scored for one in self.samples)
+
+    @cached_property
+    def scores(self) -> Scores:
+        """The scores of all days added up, for showing what was found."""
+        return added_up(one.scores for one in self.samples)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,8 +100,8 @@ def _tree_in_mix(tree: str, mix: Mix, rows: list[SeasonRow], others: "_Others") 
         picked=picked,
         picked_deep=combine(told_apart) if len(told_apart) == len(days) else None,
         all_fruit=others.all_fruit(tree, mix, [day.sample for day in days]),
-        scored=sum(day.scores.scored for day in days),
-        damaged=sum(day.scores.damaged for day in days),
+        scored=sum(day.sample.scored for day in days),
+        damaged=sum(day.sample.damaged for day in days),
     )
 
 
@@ -169,5 +175,5 @@ def _trees_with_unnumbered_removals(season: SeasonRows) -> set[str]:
 
 
 def together(rows: Iterable[SeasonRow]) -> Scores:
-    """All scores of some rows added up, for showing what was found."""
+    """All scores of several rows added up."""
     return added_up(one.scores for row in rows for one in row.samples)

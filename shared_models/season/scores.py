@@ -7,6 +7,7 @@ The worst codling-moth mark of a fruit counts. Visits of one row and day are one
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property, lru_cache
 
 from shared_models.calculations.weighted_samples import Sample
 from shared_models.records.tallies import Pick, Visit
@@ -66,7 +67,7 @@ class RowKey:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DaySample:
     """One row on one day: what was scored, and how many were picked in all (None where that is not known)."""
 
@@ -76,7 +77,7 @@ class DaySample:
     picks: int = 0
     less_than_scored: bool = False
 
-    @property
+    @cached_property
     def sample(self) -> Sample:
         """The sample of codling-moth damage for the calculations."""
         return Sample(total=self.total, scored=self.scores.scored, damaged=self.scores.damaged)
@@ -100,6 +101,7 @@ def added_up(parts: Iterable[Scores]) -> Scores:
     return Scores({fruit: max(0.0, n) for fruit, n in whole.items()}, unscored, estimated)
 
 
+@lru_cache(maxsize=1024)  # a season has a few dozen sets of marks, each on thousands of fruit
 def worst(marks: str) -> Fruit | None:
     """The category that a fruit with these marks (joined by "+") counts as; None where it was not scored.
 
@@ -116,12 +118,22 @@ def day_samples(records: SeasonRecords, orchard: Orchard) -> dict[RowKey, list[D
     return _Sampler(records, orchard).samples()
 
 
+@dataclass(frozen=True, slots=True)
+class _Scored:
+    """What a visit says of the fruit tallied on it: its tree, its day, the pick it came from, whether it lay there."""
+
+    tree: str
+    day: date | None
+    pick: str
+    usual_source: Source
+
+
 class _Sampler:
     def __init__(self, records: SeasonRecords, orchard: Orchard) -> None:
         self._orchard = orchard
         self._season = records.season
-        self._visits = {visit.rec: visit for visit in records.all(Visit)}
         self._picks = {pick.rec: pick for pick in records.all(Pick)}
+        self._visits = {visit.rec: self._scored(visit) for visit in records.all(Visit)}
         self._scores: dict[tuple[RowKey, date | None], dict[str, Scores]] = {}
         for count in records.tallies:
             self._take(count)
@@ -143,14 +155,18 @@ class _Sampler:
         visit = self._visits.get(count.visit)
         if visit is None or count.what != Tallied.FRUIT:
             return
-        tree = self._orchard.one(visit.tree)
-        source = count.source or (Source.DROP if visit.round is Round.DROPS else Source.PICKED)
-        day = self._day(visit)
-        if tree not in self._orchard.trees or self._is_june_drop(source, day):
+        source = count.source or visit.usual_source
+        if visit.tree not in self._orchard.trees or self._is_june_drop(source, visit.day):
             return
-        key = RowKey(tree, count.place, count.cover, source)
-        by_pick = self._scores.setdefault((key, day), {})
-        by_pick.setdefault(visit.pick or "", Scores()).add(count)
+        key = RowKey(visit.tree, count.place, count.cover, source)
+        by_pick = self._scores.setdefault((key, visit.day), {})
+        if visit.pick not in by_pick:
+            by_pick[visit.pick] = Scores()
+        by_pick[visit.pick].add(count)
+
+    def _scored(self, visit: Visit) -> _Scored:
+        usual = Source.DROP if visit.round is Round.DROPS else Source.PICKED
+        return _Scored(self._orchard.one(visit.tree), self._day(visit), visit.pick or "", usual)
 
     def _day(self, visit: Visit) -> date | None:
         """The day of the sample: that of the pick, so that stored fruit scored later belongs to its picking."""

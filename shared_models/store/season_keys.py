@@ -19,7 +19,9 @@ def season_keys(connection: Connection, group: str) -> list[str]:
     A group with gardens on both halves of the earth may be given a season in which one half has nothing.
     """
     live = RECORD.c.group_id == group, RECORD.c.deleted.is_(False)
-    by_hand = connection.execute(select(RECORD.c.season).where(*live, RECORD.c.season.is_not(None)).distinct())
+    by_hand = connection.execute(
+        select(RECORD.c.season).where(*live, RECORD.c.season.is_not(None)).distinct()
+    )
     dated = RECORD.c.day.is_not(None), RECORD.c.season.is_(None), RECORD.c.kind.in_(_HAPPENINGS)
     texts = connection.execute(select(RECORD.c.day).where(*live, *dated).distinct()).scalars()
     days = [day for day in (parse_when(text).first for text in texts) if day]

@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, delete, exists, func, or_, select
+from sqlalchemy import Connection, Row, Select, delete, exists, func, or_, select
 
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.kinds import is_known
@@ -15,9 +15,20 @@ from shared_models.records.tallies import Adjustment, NumberAtOnce, TallyMark
 from shared_models.season_records import SeasonRecords, TallyCount, gather, mark_columns
 from shared_models.seasons import season_named
 from shared_models.store import entry_log
-from shared_models.store.tables import MARK, RECORD, STATE_TABLES, TOUCHED
+from shared_models.store.tables import COUNTED, MARK, RECORD, STATE_TABLES, TOUCHED
 from shared_models.store.upserts import insert_or_replace
 from shared_models.when import parse_when
+
+_SAID = (
+    RECORD.c.rec,
+    RECORD.c.kind,
+    RECORD.c.fields,
+    RECORD.c.by_person,
+    RECORD.c.device,
+    RECORD.c.entered,
+    RECORD.c.tz,
+    RECORD.c.stamp,
+)
 
 
 def refold_touched(connection: Connection, group: str) -> int:
@@ -147,23 +158,25 @@ def season_records(connection: Connection, group: str, season_key: str) -> Seaso
             or_(owner.c.day.is_(None), owner.c.day.between(first, last), owner.c.season == season_key),
         ),
     )
-    rows = connection.execute(select(RECORD).where(*live, of_season).order_by(RECORD.c.rec))
-    folded = [_folded(row) for row in rows]
-    visit = and_(RECORD.c.group_id == MARK.c.group_id, RECORD.c.rec == MARK.c.visit)
+    folded = _without_winners(connection, select(*_SAID).where(*live, of_season).order_by(RECORD.c.rec))
     marks = _counted(
-        connection, MARK.c.group_id == group, exists().where(visit, RECORD.c.deleted.is_(False), in_season)
+        connection, MARK.c.group_id == group, MARK.c.visit.in_(select(RECORD.c.rec).where(*live))
     )
     return gather(folded, marks, season_key)
 
 
 def _counted(connection: Connection, *which: Any) -> list[TallyCount]:
-    said = (MARK.c.visit, MARK.c.what, MARK.c.place, MARK.c.cover, MARK.c.bag, MARK.c.source, MARK.c.marks)
-    counting = (
-        select(*said, func.count()).where(*which, MARK.c.deleted.is_(False)).group_by(*said).order_by(*said)
-    )
+    said = [MARK.c[name] for name in ("visit", *COUNTED)]
+    live: Select[Any] = select(*said, func.count()).where(*which, MARK.c.deleted.is_(False))
+    counting = live.group_by(*said).order_by(*said)
+    return [TallyCount(*row) for row in connection.execute(counting).all()]
+
+
+def _without_winners(connection: Connection, said: Select[Any]) -> list[FoldedRecord]:
+    """Records by the thousand for reading only: which entry won which field is not asked, and would double the work."""
     return [
-        TallyCount(visit, what, place, cover, bag, source, marks, n)
-        for visit, what, place, cover, bag, source, marks, n in connection.execute(counting)
+        FoldedRecord(rec, kind, json.loads(fields), {}, by, device, entered, tz, stamp)
+        for rec, kind, fields, by, device, entered, tz, stamp in connection.execute(said).all()
     ]
 
 

@@ -10,6 +10,14 @@ from sqlmodel import Field, SQLModel
 OWN_GROUP = (
     "own"  # the group column of a phone's file: a phone holds one group, and the entries never name it
 )
+COUNTED = (
+    "what",
+    "place",
+    "cover",
+    "bag",
+    "source",
+    "marks",
+)  # marks of a visit that agree in these are one count
 
 
 class EntryRow(SQLModel, table=True):
@@ -64,7 +72,11 @@ class MarkRow(SQLModel, table=True):
     """A folded tally mark, its choices as plain text columns ("" where not said) so that SQL can count them."""
 
     __tablename__ = "mark"
-    __table_args__ = (Index("mark_by_visit", "group_id", "visit"), {"sqlite_with_rowid": False})
+    # The index holds all that is counted, so that a season is counted without sorting and without the table.
+    __table_args__ = (
+        Index("mark_by_visit", "group_id", "visit", *COUNTED, "deleted"),
+        {"sqlite_with_rowid": False},
+    )
 
     group_id: str = Field(primary_key=True)
     rec: str = Field(primary_key=True)
