@@ -11,6 +11,10 @@ import pytest
 if TYPE_CHECKING:
     from tests.mobile.sync.group import Group
 
+collect_ignore = [
+    "group.py"
+]  # no tests or doctests inside, and it imports the server, which a phone does not carry
+
 
 @pytest.fixture
 def group(tmp_path: Path) -> Iterator[Group]:
