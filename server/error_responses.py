@@ -67,7 +67,9 @@ def answer_errors(app: FastAPI, page: ErrorPage) -> None:
 
     def of_http(request: Request, error: Exception) -> Response:
         status = getattr(error, "status_code", 500)
-        return _answer(request, _problem_of_status(status), _sentence_of_status(status), None, page)
+        response = _answer(request, _problem_of_status(status), _sentence_of_status(status), None, page)
+        response.headers.update(getattr(error, "headers", None) or {})
+        return response
 
     app.add_exception_handler(PomewardError, answer)
     app.add_exception_handler(RequestValidationError, unreadable)
@@ -119,13 +121,9 @@ def _field(error: Exception) -> str:
 
 
 def _problem_of_status(status: int) -> Problem:
-    if status == 405:
-        return Problem(405, "method", "This is not done here.")
-    return (
-        Problem(404, "not-found", "There is no such thing here.")
-        if status == 404
-        else Problem(status, "http", "This was not understood.")
-    )
+    if status == 404:
+        return PROBLEMS[UnknownGroupError]
+    return Problem(status, "not-done-here", "This is not done here.")
 
 
 def _sentence_of_status(status: int) -> str:

@@ -11,8 +11,10 @@ from contextlib import AbstractContextManager, contextmanager, nullcontext, supp
 from pathlib import Path
 from typing import Any
 
+import psycopg
 from sqlalchemy import Connection, Engine, create_engine, event, make_url
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import InterfaceError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoFreeConnection
 
 from server.database.tables import PRIVATE
 from shared_models.errors import StoreError
@@ -27,9 +29,10 @@ _SQLITE_SETTINGS = (
     "trusted_schema=OFF",
     "cell_size_check=ON",
     "temp_store=MEMORY",
-    "wal_autocheckpoint=8000",
+    "wal_autocheckpoint=4000",  # pages; pushes come in hundreds of pages, and each checkpoint halts one of them
 )
 _CONNECTIONS = 16
+_CANNOT_BE_HELPED = (OperationalError, InterfaceError, NoFreeConnection, psycopg.OperationalError)
 _WRITES = "pomeward_writes"
 
 
@@ -103,9 +106,10 @@ def _begin(connection: Connection) -> None:
 
 @contextmanager
 def _told_in_sentences() -> Iterator[None]:
+    """What the database cannot help becomes a StoreError; what it was asked wrongly is a fault of ours and stays one."""
     try:
         yield
-    except DBAPIError as error:
+    except _CANNOT_BE_HELPED as error:
         raise StoreError(
             say(
                 "The database could not be read or written. Nothing of this request was kept; what was "

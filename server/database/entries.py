@@ -8,7 +8,7 @@ sees 11. Here the counter row of the group is locked first, for the whole transa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, bindparam, select, update
 
 from server.database.driver_sql import insert_entries, known_entries
 from server.database.tables import GROUP_COUNTER
@@ -27,7 +27,7 @@ class Page:
     newest: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: one is made for every entry, and freezing costs as much again
 class Known:
     """An entry that the log of the group holds."""
 
@@ -37,9 +37,7 @@ class Known:
 
 def lock_group(connection: Connection, group: str) -> int:
     """Hold the group's counter until the transaction ends; returns the newest number. Comes before any reading."""
-    counter = GROUP_COUNTER.c
-    locking = update(GROUP_COUNTER).where(counter.group_id == group).values(seq=counter.seq + 0)
-    newest: int | None = connection.execute(locking.returning(counter.seq)).scalar_one_or_none()
+    newest: int | None = connection.execute(_LOCK, {"of_group": group}).scalar_one_or_none()
     if newest is None:
         raise NotAllowedError(say("This group is not on this server any more; ask its coordinator."))
     return newest
@@ -68,13 +66,18 @@ class LockedLog:
         noted = (received_at, via_device)
         insert_entries(self._connection, self._group, self.newest + 1, entries, noted)
         self.newest += len(entries)
-        counter = GROUP_COUNTER.c
-        moved = update(GROUP_COUNTER).where(counter.group_id == self._group).values(seq=self.newest)
-        self._connection.execute(moved)
+        self._connection.execute(_MOVE, {"of_group": self._group, "newest": self.newest})
 
 
 def page(connection: Connection, group: str, since: int, limit: int) -> Page:
     """The next entries after a number. The counter is read last, so that it is never behind the entries."""
     entries = entry_log.page(connection, group, since, limit)
-    newest = select(GROUP_COUNTER.c.seq).where(GROUP_COUNTER.c.group_id == group)
-    return Page(entries, connection.execute(newest).scalar_one_or_none() or 0)
+    return Page(entries, connection.execute(_NEWEST, {"of_group": group}).scalar_one_or_none() or 0)
+
+
+# Built once: making such a statement anew costs a multiple of running it.
+_COUNTER = GROUP_COUNTER.c
+_OF_GROUP = _COUNTER.group_id == bindparam("of_group")
+_LOCK = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=_COUNTER.seq + 0).returning(_COUNTER.seq)
+_MOVE = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=bindparam("newest"))
+_NEWEST = select(_COUNTER.seq).where(_OF_GROUP)

@@ -6,7 +6,7 @@ text sorts as they do.
 
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, Row, select, update
+from sqlalchemy import Connection, Row, bindparam, select, update
 
 from server.database.tables import DEVICE, GROUP, GROUP_COUNTER, INVITATION
 from shared_models.vocabulary import Role
@@ -111,8 +111,7 @@ def add_device(connection: Connection, device: Device, token_hash: str) -> None:
 
 def device_of_token(connection: Connection, token_hash: str) -> Device | None:
     """The device that holds a token; None where it is unknown or was disconnected."""
-    holding = DEVICE.c.token_hash == token_hash, DEVICE.c.revoked_at.is_(None)
-    row = connection.execute(select(DEVICE).where(*holding)).first()
+    row = connection.execute(_HOLDER, {"of_token": token_hash}).first()
     return _device(row) if row else None
 
 
@@ -149,3 +148,7 @@ def _device(row: Row[tuple[str, ...]]) -> Device:
         row.last_seen,
         row.revoked_at,
     )
+
+
+# Built once, since every request asks it.
+_HOLDER = select(DEVICE).where(DEVICE.c.token_hash == bindparam("of_token"), DEVICE.c.revoked_at.is_(None))

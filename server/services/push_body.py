@@ -73,6 +73,10 @@ def _no_push(error: ValidationError) -> BadInputError | TooLargeError:
         return TooLargeError(
             say("More than {most} entries at once; nothing was kept. Send fewer.", most=MAX_PUSH_ENTRIES)
         )
+    return _not_a_push()
+
+
+def _not_a_push() -> BadInputError:
     return BadInputError(
         say("This is no push: it must be a JSON object with a list “entries”. Nothing of it was kept.")
     )
@@ -108,7 +112,7 @@ def _careless(stumbled: str) -> Complaint:
     return Complaint(stumbled[:40], "not_plain_json", sentence)
 
 
-def _cuts(body: bytes, items: list[Any]) -> Iterator[_Cut]:
+def _cuts(body: bytes, items: list[Any]) -> list[_Cut]:
     return _Cutter(body.decode()).cuts(items)
 
 
@@ -124,25 +128,32 @@ class _Cutter:
         self._stumbled: str | None = None
         self._decoder = json.JSONDecoder(object_pairs_hook=self._object, parse_constant=self._constant)
 
-    def cuts(self, items: list[Any]) -> Iterator[_Cut]:
+    def cuts(self, items: list[Any]) -> list[_Cut]:
+        """The items as they stand in the body; BadInputError where it holds two lists of them."""
+        found: list[_Cut] | None = None
         self._take()
         while True:
             name = self._value()
             self._take()
-            if name == "entries":
-                yield from self._list(items)
-            else:
+            if name != "entries":
                 self._value()
+            elif found is None:
+                found = self._list(iter(items))
+            else:
+                raise _not_a_push()
             if self._take() == "}":
-                return
+                return found or []
 
-    def _list(self, items: list[Any]) -> Iterator[_Cut]:
+    def _list(self, items: Iterator[Any]) -> list[_Cut]:
+        found: list[_Cut] = []
         self._take()
-        for item in items:
-            yield self._cut(item)
+        if self._text[self._skip_blanks()] == "]":
             self._take()
-        if not items:
-            self._take()
+            return found
+        while True:
+            found.append(self._cut(next(items, None)))
+            if self._take() == "]":
+                return found
 
     def _cut(self, item: Any) -> _Cut:
         start = self._skip_blanks()

@@ -17,7 +17,7 @@ from shared_models.records.refusals import Complaint
 Received = SealedEntry | Unreadable
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen, as Known
 class Checked:
     """A readable entry of a kind that is known here, and what is wrong with its fields."""
 

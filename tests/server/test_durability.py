@@ -88,7 +88,8 @@ class Pusher(threading.Thread):
 
 def test_a_killed_server_has_everything_that_it_acknowledged(process):
     process.run("group", "Hill")
-    token, acknowledged = "", {}
+    token = ""
+    acknowledged: dict[str, int] = {}
     for round_ in range(KILLS):
         address = process.start()
         with httpx.Client(base_url=address, trust_env=False) as http:
