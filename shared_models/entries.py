@@ -25,6 +25,7 @@ LARGEST, SMALLEST = 1e15, 1e-4  # between them Python and ECMAScript write a flo
 
 _UUID = r"^[0-9a-f]{8}-[0-9a-f]{4}-[78][0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
 _NAME = r"^_?[a-z][a-z0-9_]{0,39}$"
+_NUMBER, _NESTED = (int, float), (list, dict)  # not `int | float`, which would be made anew for every value
 Identifier = Annotated[str, Field(pattern=_UUID)]
 FieldName = Annotated[str, Field(pattern=_NAME)]
 
@@ -51,9 +52,9 @@ def _check_value(value: object, depth: int) -> None:
             raise ValueError(f"A text is longer than {MAX_TEXT} characters; shorten it.")
     elif isinstance(value, bool) or value is None:
         return
-    elif isinstance(value, int | float):
+    elif isinstance(value, _NUMBER):
         _check_number(value)
-    elif isinstance(value, list | dict):
+    elif isinstance(value, _NESTED):
         _check_nested(value, depth)
     else:
         raise ValueError(

@@ -47,6 +47,8 @@ def fold(entries: Iterable[Entry]) -> FoldedRecord:
     Entries that name another kind than the record's first one are no part of it.
     """
     found = {entry.id: entry for entry in entries}
+    if len(found) == 1:  # as most are: a mark, a pick; nothing to order
+        return _folded([*found.values()])
     ordered = sorted(found.values(), key=lambda entry: (entry.stamp, entry.id))
     if not ordered or any(entry.rec != ordered[0].rec for entry in ordered):
         raise ValueError("A record is folded from the entries of that one record.")

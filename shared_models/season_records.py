@@ -78,8 +78,13 @@ def mark_columns(mark: FoldedRecord) -> MarkColumns:
         str(said.get("cover") or Cover.NONE),
         str(said.get("bag") or ""),
         str(said.get("source") or ""),
-        "+".join(sorted(set(said.get("marks") or ()))),
+        _joined(said.get("marks")),
     )
+
+
+def _joined(marks: list[str] | None) -> str:
+    """Marks as one text: each once, in the order of the alphabet."""
+    return "" if not marks else marks[0] if len(marks) == 1 else "+".join(sorted(set(marks)))
 
 
 def count_numbers(records: Iterable[Record], visits: Container[str]) -> list[TallyCount]:

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, bindparam, func, select, update
 
 from shared_models.entries import Entry, SealedEntry, read_entry
+from shared_models.store import upserts
 from shared_models.store.tables import ENTRY, TOUCHED
-from shared_models.store.upserts import insert_new
 
 CHUNK = 500
 
@@ -41,11 +41,9 @@ def append(
     receipts: Sequence[Receipt] | None = None,
 ) -> None:
     """Add entries whose ids are not there yet (`known` tells), and note their records as touched."""
-    if not entries:
-        return
     noted: Sequence[Receipt | None] = receipts or [None] * len(entries)
     rows = [entry_row(group, sealed, receipt) for sealed, receipt in zip(entries, noted, strict=True)]
-    connection.execute(ENTRY.insert(), rows)
+    upserts.write(connection, ENTRY, rows)
     touch(connection, group, {sealed.entry.rec for sealed in entries})
 
 
@@ -69,9 +67,7 @@ def entry_row(group: str, sealed: SealedEntry, receipt: Receipt | None = None) -
 
 def touch(connection: Connection, group: str, recs: Iterable[str]) -> None:
     """Note records that must be folded before state is next read."""
-    rows = [{"group_id": group, "rec": rec} for rec in sorted(recs)]
-    if rows:
-        connection.execute(insert_new(connection, TOUCHED), rows)
+    upserts.write_new(connection, TOUCHED, [{"group_id": group, "rec": rec} for rec in sorted(recs)])
 
 
 def known(connection: Connection, group: str, ids: Sequence[str]) -> dict[str, LoggedEntry]:

@@ -16,7 +16,7 @@ from shared_models.season_records import SeasonRecords, TallyCount, gather, mark
 from shared_models.seasons import season_named
 from shared_models.store import entry_log
 from shared_models.store.tables import COUNTED, MARK, RECORD, STATE_TABLES, TOUCHED
-from shared_models.store.upserts import insert_or_replace
+from shared_models.store.upserts import write_or_replace
 from shared_models.when import parse_when
 
 _SAID = (
@@ -69,15 +69,16 @@ def write(connection: Connection, group: str, folded: Iterable[FoldedRecord]) ->
             marks.append(mark_row(group, one))
         else:
             records.append(record_row(group, one))
-    for table, rows in ((MARK, marks), (RECORD, records)):
-        if rows:
-            connection.execute(insert_or_replace(connection, table), rows)
+    write_or_replace(connection, MARK, marks)
+    write_or_replace(connection, RECORD, records)
 
 
 def mark_row(group: str, mark: FoldedRecord) -> dict[str, Any]:
     """The row of a mark."""
     visit, what, place, cover, bag, source, marks = mark_columns(mark)
-    said = {
+    return {
+        "group_id": group,
+        "rec": mark.rec,
         "visit": visit,
         "what": what,
         "place": place,
@@ -85,8 +86,9 @@ def mark_row(group: str, mark: FoldedRecord) -> dict[str, Any]:
         "bag": bag,
         "source": source,
         "marks": marks,
+        "device": mark.device,
+        "deleted": mark.deleted,
     }
-    return {"group_id": group, "rec": mark.rec, **said, "device": mark.device, "deleted": mark.deleted}
 
 
 def record_row(group: str, record: FoldedRecord) -> dict[str, Any]:
