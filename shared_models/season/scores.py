@@ -4,7 +4,7 @@ Scored n = clean + sting + deep entry + damaged + other insect + other; *not sur
 The worst codling-moth mark of a fruit counts. Visits of one row and day are one sample.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, lru_cache
@@ -13,7 +13,7 @@ from shared_models.calculations.weighted_samples import Sample
 from shared_models.records.tallies import Pick, Visit
 from shared_models.season.orchard import Orchard
 from shared_models.season_records import SeasonRecords, TallyCount
-from shared_models.vocabulary import AllScored, Fruit, Round, Source, Tallied
+from shared_models.vocabulary import AllScored, Cover, Fruit, Round, Source, Tallied
 
 DAMAGE = (Fruit.DEEP_ENTRY, Fruit.DAMAGED, Fruit.STING)  # worst first
 OTHERS = (Fruit.OTHER_INSECT, Fruit.OTHER)
@@ -141,15 +141,20 @@ class _Sampler:
 
     def samples(self) -> dict[RowKey, list[DaySample]]:
         rows: dict[RowKey, list[DaySample]] = {}
-        scored_days = {(key.tree, day) for key, day in self._scores if key.source == Source.PICKED}
         for key, day in sorted(self._scores, key=lambda item: (item[0], item[1] or date.min)):
             rows.setdefault(key, []).append(self._sample(key, day))
+        for key, day, total, picks in self._picked_and_not_scored():
+            rows.setdefault(key, []).append(DaySample(day, Scores(), total, picks))
+        return {key: sorted(days, key=lambda one: one.day or date.min) for key, days in rows.items()}
+
+    def _picked_and_not_scored(self) -> Iterator[tuple[RowKey, date | None, float | None, int]]:
+        """Picks of which nothing was scored; a total for the whole of a tree that was scored in parts is none."""
+        scored_trees = {(key.tree, day) for key, day in self._scores if key.source == Source.PICKED}
         for (tree, place, cover, day), picks in self._picks_of.items():
             key = RowKey(tree, place, cover, Source.PICKED)
-            if (tree, day) not in scored_days:
-                total = _sum_of_totals(picks)
-                rows.setdefault(key, []).append(DaySample(day, Scores(), total, len(picks)))
-        return rows
+            of_all_parts = place == "whole" and cover == Cover.NONE and (tree, day) in scored_trees
+            if (key, day) not in self._scores and not of_all_parts:
+                yield key, day, _sum_of_totals(picks), len(picks)
 
     def _take(self, count: TallyCount) -> None:
         visit = self._visits.get(count.visit)
@@ -202,7 +207,7 @@ class _Sampler:
             all_scored = all(pick is not None and pick.all_scored is AllScored.YES for pick in named)
             return added_up(by_pick.values()).scored if all_scored else None
         total = 0.0
-        for pick in picks:
+        for pick in _speaking(picks):
             own = pick.typed_total
             if own is None and pick.all_scored is AllScored.YES:
                 of_pick = by_pick.get(pick.rec) if len(picks) > 1 else added_up(by_pick.values())
@@ -211,6 +216,14 @@ class _Sampler:
                 return None
             total += own
         return total
+
+
+def _speaking(picks: list[Pick]) -> list[Pick]:
+    """The picks that say how many there were: a second helper's pick that says nothing adds nothing to the first's."""
+    told = [
+        pick for pick in picks if pick.typed_total is not None or pick.all_scored is not AllScored.NOT_SAID
+    ]
+    return told or picks
 
 
 def _sum_of_totals(picks: Iterable[Pick]) -> float | None:

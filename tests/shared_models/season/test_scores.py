@@ -194,3 +194,22 @@ def test_entries_made_two_weeks_late_are_counted_and_said(season, untreated_tree
     season.picked(untreated_tree, 30, 3, day="2026-08-01")
     late = next(w for w in season.report().warnings if w.code == "LATE_ENTRIES")
     assert late.count >= 2
+
+
+def test_a_second_helper_who_says_nothing_of_the_total_does_not_take_it_away(season, untreated_tree) -> None:
+    season.picked(untreated_tree, 20, 2, total=100, all_scored="no")
+    season.picked(untreated_tree, 10, 1, all_scored="not_said")
+    report = season.report()
+    assert report.tree(untreated_tree.rec).parts[0].total == 100
+    assert "SEVERAL_PICKS_A_DAY" in codes(report.warnings)
+    season.picked(untreated_tree, 10, 1, all_scored="no")
+    assert season.report().tree(untreated_tree.rec).parts[0].total is None
+
+
+def test_a_pick_of_one_part_counts_although_only_another_part_was_scored(season) -> None:
+    (tree,) = season.trees(1)
+    season.keep(season.phone.visit(tree, "bagging", when="2026-06-05", took=40, left=0))
+    season.keep(season.phone.pick(tree, when="2026-09-10", cover="bagged", total=35))
+    season.picked(tree, 20, 6, cover="bare", total=50, all_scored="no")
+    totals = {part.cover: part.total for part in season.report().tree(tree.rec).parts}
+    assert totals == {"bagged": 35, "bare": 50}
