@@ -11,7 +11,7 @@ from typing import TypeVar
 from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.fields import Happening, Record
-from shared_models.records.gardens import Garden, Tree
+from shared_models.records.gardens import Garden, Note, Tree
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import is_known, record_of
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
@@ -130,7 +130,7 @@ class _Gatherer:
             if key == self.season.key:
                 records.setdefault(type(record), []).append(record)
             elif key is None and isinstance(record, Happening) and self._concerns(record):
-                unplaced.append(record)
+                unplaced += [] if isinstance(record, Note) else [record]  # a note stands without a season
         visits = {visit.rec for visit in records.get(Visit, [])}
         _keep_those_of(visits, records)
         numbers = [*records.get(NumberAtOnce, []), *records.get(Adjustment, [])]
@@ -143,10 +143,11 @@ class _Gatherer:
         return first is None or self.season.holds(first) or record.season == self.season.key
 
     def _key(self, record: Happening) -> str | None:
-        """The season key of a happening; None where it cannot be known yet."""
-        if record.season:
-            return record.season
+        """The season key of a happening; None where it cannot be known yet, or was given for the other hemisphere."""
         garden = self.gardens.get(self._garden(record) or "")
+        if record.season:
+            fits = garden is None or season_named(record.season).hemisphere is garden.hemisphere
+            return record.season if fits else None
         first, last = record.moment.first, record.moment.last
         if garden is None or first is None or last is None:
             return None

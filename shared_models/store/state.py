@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, delete, exists, func, or_, select
 
 from shared_models.fold import FoldedRecord, fold_all
-from shared_models.records.kinds import is_known
+from shared_models.records.kinds import KINDS, is_known
 from shared_models.records.tallies import Adjustment, NumberAtOnce, TallyMark
 from shared_models.season_records import SeasonRecords, TallyCount, gather, mark_columns
 from shared_models.seasons import season_named
@@ -52,13 +52,19 @@ def rebuild(connection: Connection, group: str) -> int:
 
 def refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
     """Fold these records from all their entries and write their rows. What this program cannot read stays unfolded."""
-    entries = entry_log.of_records(connection, group, recs)
-    folded = fold_all(entry for entry in entries if is_known(entry.kind, entry.v))
-    write(connection, group, folded.values())
-    gone = [rec for rec in recs if rec not in folded]
-    if gone:  # every entry of it was put aside
+    readable = [
+        entry for entry in entry_log.of_records(connection, group, recs) if is_known(entry.kind, entry.v)
+    ]
+    folded = fold_all(readable)
+    kinds: dict[str, set[str]] = {rec: set() for rec in recs}
+    for entry in readable:
+        kinds[entry.rec].add(entry.kind)
+    # No entry of it left to fold, or entries of several kinds: what an earlier fold wrote may stand in either table.
+    gone = [rec for rec, of_record in kinds.items() if len(of_record) != 1]
+    if gone:
         for table in (RECORD, MARK):
             connection.execute(delete(table).where(table.c.group_id == group, table.c.rec.in_(gone)))
+    write(connection, group, folded.values())
 
 
 def write(connection: Connection, group: str, folded: Iterable[FoldedRecord]) -> None:
@@ -98,9 +104,9 @@ def record_row(group: str, record: FoldedRecord) -> dict[str, Any]:
         "rec": record.rec,
         "kind": record.kind,
         "deleted": record.deleted,
-        "day": _first_day(record.fields.get("when")),
-        "season": record.fields.get("season"),
-        "owner": record.fields.get("visit"),
+        "day": _first_day(record),
+        "season": _declared_text(record, "season"),
+        "owner": _declared_text(record, "visit"),
         "fields": json.dumps(record.fields, ensure_ascii=False),
         "winners": json.dumps(record.winners),
         "by_person": record.by,
@@ -196,8 +202,17 @@ def _folded(row: Row[Any]) -> FoldedRecord:
     )
 
 
-def _first_day(when: object) -> str | None:
-    if not isinstance(when, str):
+def _first_day(record: FoldedRecord) -> str | None:
+    told = _declared_text(record, "when")
+    try:
+        first = parse_when(told).first if told else None
+    except ValueError:  # kept as it is; a day that cannot be read is a day not known
         return None
-    first = parse_when(when).first
     return first.isoformat() if first else None
+
+
+def _declared_text(record: FoldedRecord, name: str) -> str | None:
+    """The text of a field that the record's kind declares; fields of other versions may hold anything."""
+    kind = KINDS.get(record.kind)
+    told = record.fields.get(name) if kind and name in kind.model_fields else None
+    return told if isinstance(told, str) else None
