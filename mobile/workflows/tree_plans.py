@@ -7,6 +7,7 @@ Each is taken back with `history.undo`.
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from unicodedata import normalize
 
 from mobile.storage.drafts import Draft
 from mobile.storage.phone_store import PhoneStore
@@ -103,8 +104,9 @@ def own_method(
     unit_cost: float | None = None,
 ) -> str:
     """Name a method of the group's own, or change what "counts as" having had a known one; returns its key."""
-    key = key or _key_of(name, {method.key for method in store.all(OwnMethod)} | set(METHODS))
-    known = next((method.rec for method in store.all(OwnMethod) if method.key == key), None)
+    known = _known_method(store, name, key)
+    rec = known.rec if known else fresh_id(store)
+    key = key or (known.key if known else _key_of(name, rec))
     fields = said(
         key=key,
         name=name.strip(),
@@ -113,8 +115,18 @@ def own_method(
         least_times=least_times,
         unit_cost=unit_cost,
     )
-    store.record(OwnMethod.kind, fields, known)
+    store.record(OwnMethod.kind, fields, rec)
     return key
+
+
+def _known_method(store: PhoneStore, name: str, key: str | None) -> OwnMethod | None:
+    """The group's own method of that key, or of that name where no key is given; of several, the first made."""
+    wanted = name.strip().casefold()
+    methods = store.all(OwnMethod)
+    if key is not None:
+        return next((method for method in methods if method.key == key), None)
+    own = [method for method in methods if method.key not in METHODS]
+    return next((method for method in own if method.name.strip().casefold() == wanted), None)
 
 
 def _declare(
@@ -167,8 +179,19 @@ def _doubts(store: PhoneStore, kind: type[Record], records: Sequence[str]) -> tu
     return tuple(doubt for record in found if record for doubt in record.doubts())
 
 
-def _key_of(name: str, taken: set[str]) -> str:
-    """A key from a name: its plain letters, numbered where that is taken or nothing is left."""
-    plain = re.sub(r"[^a-z0-9]+", "_", name.casefold()).strip("_")[:30] or "method"
-    stem = plain if plain[0].isalpha() else f"own_{plain}"
-    return next(key for n in range(1, 10_000) if (key := stem if n == 1 else f"{stem}_{n}") not in taken)
+def _key_of(name: str, rec: str) -> str:
+    """A key that two phones never make for two methods: the name's plain letters, and the end of the record's id.
+
+    A name in another script leaves no plain letters, and so says nothing that could tell two methods apart.
+
+    >>> _key_of("Öl im März", "01995a1c-0000-7000-8000-0000003f9a2c")
+    'ol_im_marz_3f9a2c'
+    """
+    letters = normalize("NFKD", name.casefold()).encode("ascii", "ignore").decode()
+    plain = re.sub(r"[^a-z0-9]+", "_", letters).strip("_")
+    stem = plain if plain[:1].isalpha() else f"own_{plain}"
+    return f"{stem[:_LONGEST_STEM].strip('_')}_{rec[-_OF_THE_ID:]}"
+
+
+_OF_THE_ID = 6  # hexadecimal digits, all of them chance: two of a group's methods agree once in 16 million
+_LONGEST_STEM = 40 - 1 - _OF_THE_ID  # a method's key has 40 letters at most

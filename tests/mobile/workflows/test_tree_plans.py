@@ -1,11 +1,13 @@
 """What is said about whole trees: left untreated, left out, planned, compared."""
 
+import re
+
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.corrections import undo
 from mobile.workflows.first_start import name_garden
-from mobile.workflows.job import record_job
+from mobile.workflows.job import method_choices, record_job
 from mobile.workflows.moments import Told
 from mobile.workflows.season import report_of
 from mobile.workflows.tree_plans import (
@@ -19,9 +21,11 @@ from mobile.workflows.tree_plans import (
 from mobile.workflows.trees import add_row, say_same
 from shared_models.errors import BadInputError
 from shared_models.records.gardens import PlanLine
+from shared_models.records.jobs import Job
 from shared_models.records.methods import OwnMethod, PlannedContrast
 from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import METHODS, Reach
+from tests.mobile.workflows.exchanges import hears
 
 
 def test_trees_are_declared_left_untreated_once(phone: PhoneStore, row: tuple[str, ...]) -> None:
@@ -97,17 +101,53 @@ def test_a_contrast_is_named_beforehand_and_half_a_contrast_is_doubted(phone: Ph
 
 
 @pytest.mark.parametrize(
-    ("name", "key"),
+    ("name", "stem"),
     [
         ("Hens under trees", "hens_under_trees"),
-        ("Netting", "netting_2"),
-        ("🐔", "method"),
+        ("Netting", "netting"),
+        ("🐔", "own"),
         ("2 sprays", "own_2_sprays"),
+        ("Öl", "ol"),
+        ("Чеснок", "own"),
+        ("大蒜", "own"),
+        ("٣ x", "x"),
+        ("a very long name of a method that nobody can read to its end", "a_very_long_name_of_a_method_that"),
     ],
 )
-def test_an_own_method_gets_a_key_from_its_name(phone: PhoneStore, name: str, key: str) -> None:
-    assert own_method(phone, name, Reach.GARDEN) == key
-    assert phone.all(OwnMethod)[0].name == name
+def test_an_own_method_gets_a_key_from_its_name_and_its_id(phone: PhoneStore, name: str, stem: str) -> None:
+    key = own_method(phone, name, Reach.GARDEN)
+    (method,) = phone.all(OwnMethod)
+    assert (method.name, method.key, key) == (name, key, f"{stem}_{method.rec[-6:]}")
+    assert re.fullmatch("[a-z][a-z0-9_]{0,39}", key)
+
+
+@pytest.mark.parametrize(
+    ("here", "there"),
+    [
+        ("Чеснок", "Крапива"),
+        ("Öl", "Ál"),
+        ("Hens", "Hens!"),
+        ("大蒜", "🐔"),
+        ("x" * 59 + "1", "x" * 59 + "2"),
+    ],
+)
+def test_methods_that_two_phones_name_while_apart_stay_two(
+    phone: PhoneStore, neighbour: PhoneStore, row: tuple[str, ...], here: str, there: str
+) -> None:
+    hears(neighbour, phone)
+    record_job(phone, own_method(phone, here, Reach.TREE), trees=[row[0]])
+    record_job(neighbour, own_method(neighbour, there, Reach.TREE), trees=[row[1]])
+    hears(phone, neighbour)
+    choices = {method.key: method.name for method in method_choices(phone)}
+    done = {job.trees[0]: choices[job.method] for job in phone.all(Job)}
+    assert done == {row[0]: here, row[1]: there}
+
+
+def test_a_method_that_is_named_again_is_the_same_method(phone: PhoneStore) -> None:
+    first = own_method(phone, "Чеснок", Reach.TREE)
+    assert own_method(phone, " чеснок ", Reach.TREE, least_times=3) == first
+    assert [method.least_times for method in phone.all(OwnMethod)] == [3]
+    assert own_method(phone, "Крапива", Reach.TREE) != first
 
 
 def test_what_counts_as_having_had_a_known_method_can_be_changed(phone: PhoneStore, tree: str) -> None:
