@@ -40,6 +40,25 @@ PLACES_AND_STATES = {
     "flooded": word("flooded"),
     "unreadable": word("can't read"),
 }
+MONTHS = (
+    word("Jan"),
+    word("Feb"),
+    word("Mar"),
+    word("Apr"),
+    word("May"),
+    word("Jun"),
+    word("Jul"),
+    word("Aug"),
+    word("Sep"),
+    word("Oct"),
+    word("Nov"),
+    word("Dec"),
+)
+
+
+def month_name(month: int) -> str:
+    """A month by its number, January being 1."""
+    return spoken(MONTHS[month - 1])
 
 
 def named(key: str) -> str:
@@ -116,7 +135,7 @@ _WARNINGS = {
         about=about,
     ),
     "DROPS_UNKNOWN": lambda about, count: say(
-        "Picked fruit only: drops or removed fruit were not recorded all season for: {about}.", about=about
+        "Picked fruit only: drops, removed fruit or totals are not all known for: {about}.", about=about
     ),
     "ZERO_DAMAGE": lambda about, count: say(
         "No damage found is not no damage; the range says what is possible."

@@ -43,8 +43,11 @@ class _Reporter:
         self.rows_of_tree: dict[str, list[SeasonRow]] = {}
         for row in season.rows:
             self.rows_of_tree.setdefault(row.key.tree, []).append(row)
+        self.compared = {share.tree for share in self.shares}
         self.first_scored = self._first_scored()
-        self.labels = {rec: tree.label for rec, tree in self.orchard.trees.items()}
+        self.labels = self.orchard.names()
+        own = {key: one.name for key, one in self.treatments.methods.items() if METHODS.get(key) != one}
+        self.names = rates.Names(self.labels, own)
 
     def report(self) -> SeasonReport:
         records = self.season.records
@@ -60,7 +63,7 @@ class _Reporter:
             hemisphere=records.season.hemisphere,
             level=LEVEL,
             methods=self._methods(),
-            mixes=rates.mix_rates(self.shares, self.labels),
+            mixes=rates.mix_rates(self.shares, self.names),
             spread=rates.spread_used(self.shares),
             trees=lines,
             not_recorded=[line.tree for line in lines if line.status == "not_recorded"],
@@ -83,7 +86,9 @@ class _Reporter:
         )
 
     def _stands_or_was_recorded(self, tree: str) -> bool:
-        standing = not self.orchard.trees[tree].retired and not self._gone_before(tree)
+        if self._gone_before(tree):
+            return tree in self.rows_of_tree
+        standing = not self.orchard.trees[tree].retired
         return standing or tree in self.rows_of_tree or self.treatments.recorded(tree)
 
     def _gone_before(self, tree: str) -> bool:
@@ -106,10 +111,17 @@ class _Reporter:
     def _status(self, tree: str) -> str:
         if tree in self.season.left_out:
             return "left_out"
-        if not self.treatments.recorded(tree):
-            return "not_recorded"
-        scored = any(row.scored for row in self.rows_of_tree.get(tree, []))
-        return "compared" if scored else "not_scored"
+        if tree in self.compared:
+            return "compared"
+        return (
+            "not_scored"
+            if self.treatments.recorded(tree) and not self._unrecorded_parts(tree)
+            else "not_recorded"
+        )
+
+    def _unrecorded_parts(self, tree: str) -> list[SeasonRow]:
+        """Scored rows of a tree of which it was not said what was done to that part of it."""
+        return [row for row in self.rows_of_tree.get(tree, []) if row.mix is None and row.scored]
 
     def _methods(self) -> list[report_parts.MethodNamed]:
         used = sorted({key for share in self.shares for key in (*share.mix.methods, *share.mix.partly)})
@@ -164,7 +176,7 @@ class _Reporter:
             Warned(code="NOT_RANDOM"),
             self._trees(
                 "NOT_RECORDED",
-                (t for t, rows in self.rows_of_tree.items() if not self.treatments.recorded(t)),
+                (tree for tree in self.rows_of_tree if self._unrecorded_parts(tree)),
             ),
             self._trees(
                 "DECLARED_LATE", (line.tree for line in self._untreated() if line.after_scoring_began)
@@ -174,7 +186,7 @@ class _Reporter:
                 "LEFT_OUT_LATE", (line.tree for line in self._left_out() if line.after_scoring_began)
             ),
             self._trees("PART_NOT_SAID", self._parts_not_said()),
-            self._rows("ESTIMATED", lambda row: any(one.scores.estimated for one in row.samples)),
+            self._rows("ESTIMATED", lambda row: any(one.estimated for one in row.samples)),
             self._rows("MUCH_NOT_SURE", _much_not_sure),
             self._rows("SEVERAL_PICKS_A_DAY", lambda row: any(one.picks > 1 for one in row.samples)),
             self._rows(

@@ -7,16 +7,16 @@ A method counts when its own "counts as" is met; less than that is *partly* and 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 
 from shared_models.records.gardens import PlanLine
 from shared_models.records.jobs import Job
 from shared_models.records.methods import OwnMethod
-from shared_models.records.tallies import Pick, Visit
+from shared_models.season.bags import Bags, bags_of_trees
+from shared_models.season.drops_rounds import RoundDays, round_days, rounds_needed
 from shared_models.season.orchard import Orchard
 from shared_models.season_records import SeasonRecords
-from shared_models.vocabulary import BAGGING, DROPS_ROUND, METHODS, Cover, Method, Reach, Round, Tallied
-
-DAYS_A_MONTH = 30.4375  # mean length of a month in the Gregorian calendar [days]
+from shared_models.vocabulary import BAGGING, DROPS_ROUND, METHODS, Cover, Method, Reach
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,19 +35,6 @@ class Mix:
         if self.untreated:
             parts.append("untreated")
         return "+".join(parts) + ("|beside_bags" if self.beside_bags else "")
-
-
-@dataclass(frozen=True, slots=True)
-class Bags:
-    """Bags of one tree: put on in all, and whether any fruit of it was scored as bagged."""
-
-    put_on: float = 0
-    scored: bool = False
-
-    @property
-    def any(self) -> bool:
-        """Whether this tree had bags at all."""
-        return self.put_on > 0 or self.scored
 
 
 @dataclass(slots=True)
@@ -87,44 +74,50 @@ class Treatments:
     def __init__(self, records: SeasonRecords, orchard: Orchard) -> None:
         self._records, self._orchard = records, orchard
         self.methods = METHODS | {own.key: own.as_method() for own in reversed(records.all(OwnMethod))}
-        self.bags = _bags(records, orchard)
-        self.declared = _declarations(records, orchard)
+        self.bags = bags_of_trees(records, orchard)
+        self._declared = _declarations(records, orchard)
+        self._rounds = round_days(records, orchard)
         self._trees: dict[str, _Use] = {}
         self._gardens: dict[str, _Use] = {}
-        self._named: set[str] = set()
+        self._named_by_garden_jobs: set[str] = set()
         for job in records.all(Job):
             self._note_job(job)
-        self._note_drops_visits()
-        self._picking_ends = self._last_picks()
         self._place_of_method = {name: place for place, name in enumerate(self.methods)}
         self._shares_of_garden: dict[str, _Shares] = {}
 
+    @cached_property
+    def declared(self) -> dict[str, PlanLine]:
+        """The declaration of each tree of which some or all was left untreated."""
+        return {tree: line for (tree, _), line in reversed(self._declared.items())}
+
     def recorded(self, tree: str) -> bool:
-        """Whether it was said what this tree had: a job that names it, a bag, or a declaration.
+        """Whether it was said what some part of this tree had: a job that names it, a bag, or a declaration.
 
         Counting its drops says nothing of what was done to it, and neither does pruning or watering.
         """
-        return tree in self._named or self.has_bags(tree) or tree in self.declared
+        in_jobs = any(self.methods[name].in_mix for _, name in self._trees.get(tree, {}))
+        named = in_jobs or tree in self._named_by_garden_jobs
+        return named or self.has_bags(tree) or tree in self.declared
 
     def has_bags(self, tree: str) -> bool:
         """Whether any fruit of this tree was bagged."""
         return self.bags.get(tree, Bags()).any
 
     def mix(self, tree: str, place: str, cover: str) -> Mix | None:
-        """The mix of a part of a tree; None where nothing is recorded of the tree."""
-        if not self.recorded(tree):
-            return None
+        """The mix of a part of a tree; None where nothing is recorded of that part."""
         own = self._of_tree(tree, place)
         bagged_tree = self.has_bags(tree)
         if cover == Cover.BAGGED:
             own.whole.append(BAGGING)
         elif cover == Cover.NONE and bagged_tree:
             own.part.append(BAGGING)
-        untreated = tree in self.declared and not own.any
         beside = cover == Cover.BARE and bagged_tree
+        declared = (tree, "whole") in self._declared or (tree, place) in self._declared
+        if not (own.any or beside or declared or tree in self._named_by_garden_jobs):
+            return None
         around = self._of_garden(self._orchard.trees[tree].garden)
         whole, part = self._ordered(own.whole + around.whole), self._ordered(own.part + around.part)
-        return Mix(whole, part, untreated and not beside, beside)
+        return Mix(whole, part, declared and not own.any and not beside, beside)
 
     def _of_tree(self, tree: str, place: str) -> _Shares:
         """The methods that reach this tree alone, but for bagging, which is a matter of its fruit."""
@@ -151,27 +144,19 @@ class Treatments:
         return "part" if used else "none"
 
     def _share_of_garden(self, method: Method, garden: str) -> str:
-        times = self._gardens.get(garden, {}).get(("whole", method.key), _NEVER)
-        least = method.least_times
         if method.key == DROPS_ROUND:
-            least = self._rounds_needed(garden, least)
-        if len(times.wholly) >= least:
-            return "whole"
-        return "part" if times.wholly or times.partly else "none"
-
-    def _rounds_needed(self, garden: str, a_month: int) -> int:
-        """Rounds that make a garden one with drops rounds: so many a month from June drop to its last picking."""
-        start, end = self._records.season.june_drop_ends, self._picking_ends.get(garden)
-        months = (end - start).days / DAYS_A_MONTH if end and end > start else 1
-        return max(a_month, int(a_month * months))
+            days = self._rounds.get(garden, RoundDays())
+            least = rounds_needed(days, self._records.season.june_drop_ends, method.least_times)
+            return _share_of(len(days.wholly), least, bool(days.wholly or days.partly))
+        times = self._gardens.get(garden, {}).get(("whole", method.key), _NEVER)
+        return _share_of(len(times.wholly), method.least_times, bool(times.wholly or times.partly))
 
     def _note_job(self, job: Job) -> None:
         trees = self._trees_of(job)
         method = self.methods.get(job.method) or Method(job.method, job.method, Reach.TREE)
         self.methods.setdefault(job.method, method)
-        if method.in_mix and (job.trees or method.reach is not Reach.GARDEN):
-            self._named |= set(trees)
         if method.reach is Reach.GARDEN:
+            self._named_by_garden_jobs |= set(trees) if job.trees and method.in_mix else set()
             gardens = {self._orchard.trees[tree].garden for tree in trees} | (
                 {job.garden} if job.garden else set()
             )
@@ -184,25 +169,8 @@ class Treatments:
     def _trees_of(self, job: Job) -> list[str]:
         named = {self._orchard.one(tree) for tree in job.trees}
         if not job.trees and job.garden:
-            named = set(self._orchard.of_garden(job.garden))
+            named = set(self._orchard.of_garden(job.garden, job.moment.last))
         return sorted(named & self._orchard.trees.keys())
-
-    def _note_drops_visits(self) -> None:
-        for visit in self._records.all(Visit):
-            tree = self._orchard.one(visit.tree)
-            if visit.round is Round.DROPS and tree in self._orchard.trees:
-                garden = self._orchard.trees[tree].garden
-                _times(self._gardens, garden, "whole", DROPS_ROUND).wholly.add(visit.moment.first)
-
-    def _last_picks(self) -> dict[str, date]:
-        found: dict[str, date] = {}
-        picking = [visit for visit in self._records.all(Visit) if visit.round is Round.PICKING]
-        picked: list[Visit | Pick] = [*picking, *self._records.all(Pick)]
-        for record in picked:
-            garden, day = self._orchard.garden_of(record.tree), record.moment.last
-            if garden and day:
-                found[garden.rec] = max(day, found.get(garden.rec, day))
-        return found
 
     def _ordered(self, names: Iterable[str]) -> tuple[str, ...]:
         return tuple(sorted(set(names), key=self._place_of_method.__getitem__))
@@ -212,29 +180,14 @@ def _times(uses: dict[str, _Use], of: str, place: str, method: str) -> _Times:
     return uses.setdefault(of, {}).setdefault((place, method), _Times())
 
 
-def _bags(records: SeasonRecords, orchard: Orchard) -> dict[str, Bags]:
-    """Bags put on: over visits, took less left where given, else marks and numbers."""
-    tallied: dict[str, float] = {}
-    scored: set[str] = set()
-    for count in records.tallies:
-        if count.what == Tallied.BAG:
-            tallied[count.visit] = tallied.get(count.visit, 0) + count.n
-        elif count.cover == Cover.BAGGED:
-            scored.add(count.visit)
-    bags: dict[str, Bags] = {}
-    for visit in records.all(Visit):
-        tree = orchard.one(visit.tree)
-        before = bags.get(tree, Bags())
-        box = visit.bags_by_the_box
-        put_on = box if box is not None else tallied.get(visit.rec, 0)
-        bags[tree] = Bags(before.put_on + put_on, before.scored or visit.rec in scored)
-    return bags
+def _share_of(times: int, least: int, any_at_all: bool) -> str:
+    return "whole" if times >= least else "part" if any_at_all else "none"
 
 
-def _declarations(records: SeasonRecords, orchard: Orchard) -> dict[str, PlanLine]:
-    """The first declaration of each tree that it is left untreated on purpose."""
-    found: dict[str, PlanLine] = {}
+def _declarations(records: SeasonRecords, orchard: Orchard) -> dict[tuple[str, str], PlanLine]:
+    """The first declaration of each tree and place that it is left untreated on purpose."""
+    found: dict[tuple[str, str], PlanLine] = {}
     for line in sorted(records.all(PlanLine), key=lambda line: (line.moment.order, line.rec)):
         if line.left_untreated:
-            found.setdefault(orchard.one(line.tree), line)
+            found.setdefault((orchard.one(line.tree), line.place), line)
     return found

@@ -6,6 +6,7 @@ gives both back.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 
 from shared_models.records.gardens import Garden, Graft, SameTree, Tree
@@ -65,14 +66,33 @@ class Orchard:
             found.setdefault(self.one(graft.tree), set()).add(graft.cultivar)
         return {tree: ", ".join(sorted(names)) for tree, names in found.items()}
 
-    def of_garden(self, garden: str) -> list[str]:
-        """The trees of a garden."""
-        return [rec for rec, tree in self.trees.items() if tree.garden == garden]
+    def of_garden(self, garden: str, day: date | None = None) -> list[str]:
+        """The trees of a garden that stood there on a day (today's, where none is given)."""
+        return [rec for rec in self._by_garden.get(garden, []) if _stood(self.trees[rec], day)]
+
+    @cached_property
+    def _by_garden(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for rec, tree in self.trees.items():
+            found.setdefault(tree.garden, []).append(rec)
+        return found
 
     def garden_of(self, tree: str) -> Garden | None:
         """The garden of a tree, where both are here."""
         found = self.trees.get(self.one(tree))
         return self.gardens.get(found.garden) if found else None
+
+    def names(self) -> dict[str, str]:
+        """How to call each tree in a list: its label, with the garden where several gardens have that label."""
+        gardens: dict[str, set[str]] = {}
+        for tree in self.trees.values():
+            gardens.setdefault(tree.label, set()).add(tree.garden)
+        return {
+            rec: tree.label
+            if len(gardens[tree.label]) == 1
+            else f"{self.gardens[tree.garden].name} {tree.label}"
+            for rec, tree in self.trees.items()
+        }
 
     def in_walking_order(self, trees: Iterable[str]) -> list[str]:
         """Trees by garden name, walking order and label."""
@@ -106,6 +126,12 @@ class Orchard:
         numbered = (int(digits[:9] or 0), tree.label)
         order = tree.order if tree.order is not None else 1e9
         return (self.gardens[tree.garden].name, tree.garden, order, numbered, rec)
+
+
+def _stood(tree: Tree, day: date | None) -> bool:
+    if tree.removed_on is None:
+        return not tree.retired
+    return day is not None and day.isoformat() <= tree.removed_on
 
 
 def smallest_of_connected(links: Iterable[tuple[str, str]]) -> dict[str, str]:

@@ -1,6 +1,7 @@
 """The lines of the season table: one rate a method mix, with its range, trees and warnings."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from shared_models.calculations.proportions import upper_bound_when_none, wilson
 from shared_models.calculations.spread import PRIOR_DF, PRIOR_ICC, MethodRate, method_rates, shared_spread
@@ -14,8 +15,16 @@ FEW_TREES, FEW_FRUIT, ENOUGH_SPREAD_DF = 4, 20, 5
 Cells = dict[str, list[tuple[float, float]]]
 
 
-def mix_rates(shares: Sequence[TreeInMix], label_of: dict[str, str]) -> list[MixRate]:
-    """The season table, mixes in order of their keys; `label_of` names trees in warnings."""
+@dataclass(frozen=True, slots=True)
+class Names:
+    """How warnings call trees, and methods that the group named itself."""
+
+    of_trees: Mapping[str, str]
+    of_methods: Mapping[str, str]
+
+
+def mix_rates(shares: Sequence[TreeInMix], names: Names) -> list[MixRate]:
+    """The season table, mixes in order of their keys; `names` are for warnings."""
     by_mix: dict[Mix, list[TreeInMix]] = {}
     for share in shares:
         by_mix.setdefault(share.mix, []).append(share)
@@ -23,7 +32,7 @@ def mix_rates(shares: Sequence[TreeInMix], label_of: dict[str, str]) -> list[Mix
     deep = _rated({mix: _deep(trees) for mix, trees in by_mix.items()})
     everything = _rated({mix: _all_fruit(trees) for mix, trees in by_mix.items()})
     lines = [
-        _line(mix, trees, picked[mix], deep.get(mix), everything.get(mix), label_of)
+        _line(mix, trees, picked[mix], deep.get(mix), everything.get(mix), names)
         for mix, trees in by_mix.items()
     ]
     return sorted(lines, key=lambda line: line.mix.key)
@@ -60,21 +69,25 @@ def _all_fruit(trees: list[TreeInMix]) -> list[tuple[TreeInMix, WeightedRate]]:
 def _rated(by_mix: dict[Mix, list[tuple[TreeInMix, WeightedRate]]]) -> dict[Mix, RateRange]:
     filled = {mix: trees for mix, trees in by_mix.items() if trees}
     rates = method_rates({mix: [_cell(rate) for _, rate in trees] for mix, trees in filled.items()})
-    return {mix: _range(rates[mix], [one for one, _ in trees]) for mix, trees in filled.items()}
+    return {mix: _range(rates[mix], trees) for mix, trees in filled.items()}
 
 
 def _cell(rate: WeightedRate) -> tuple[float, float]:
     return (rate.effective_damaged, rate.effective_scored)
 
 
-def _range(rate: MethodRate, trees: list[TreeInMix]) -> RateRange:
+def _range(rate: MethodRate, trees: list[tuple[TreeInMix, WeightedRate]]) -> RateRange:
+    counted = [
+        (one.all_scored, one.all_damaged) if of is one.all_fruit else (one.scored, one.damaged)
+        for one, of in trees
+    ]
     return RateRange(
         rate=edge(rate.rate),
         low=edge(rate.low),
         high=edge(rate.high),
         trees=rate.trees,
-        scored=edge(sum(one.scored for one in trees)),
-        damaged=edge(sum(one.damaged for one in trees)),
+        scored=edge(sum(scored for scored, _ in counted)),
+        damaged=edge(sum(damaged for _, damaged in counted)),
         effective_fruit=edge(rate.effective_fruit),
         design_effect=edge(rate.design_effect),
         icc_used=edge(rate.icc_used),
@@ -88,7 +101,7 @@ def _line(
     picked: RateRange,
     deep: RateRange | None,
     everything: RateRange | None,
-    label_of: dict[str, str],
+    names: Names,
 ) -> MixRate:
     return MixRate(
         mix=named(mix),
@@ -97,7 +110,7 @@ def _line(
         picked_deep=deep,
         all_fruit=everything,
         trees=sorted((_share(one) for one in trees), key=lambda share: share.tree),
-        warnings=_warnings(mix, trees, picked, everything, label_of),
+        warnings=_warnings(mix, trees, picked, everything, names),
     )
 
 
@@ -132,10 +145,10 @@ def _warnings(
     trees: list[TreeInMix],
     picked: RateRange,
     everything: RateRange | None,
-    label_of: dict[str, str],
+    names: Names,
 ) -> list[Warned]:
     def about(which: Iterable[TreeInMix]) -> list[str]:
-        return sorted({label_of.get(one.tree, one.tree) for one in which})
+        return sorted({names.of_trees.get(one.tree, one.tree) for one in which})
 
     found = []
     if picked.trees == 1:
@@ -150,8 +163,10 @@ def _warnings(
         found.append(Warned(code="TOTAL_UNKNOWN", about=about(unknown), count=len(unknown)))
     if everything is None:
         found.append(Warned(code="DROPS_UNKNOWN", about=about(one for one in trees if one.all_fruit is None)))
-    if picked.damaged == 0:
+    if (everything or picked).damaged == 0:
         found.append(Warned(code="ZERO_DAMAGE"))
     if mix.partly:
-        found.append(Warned(code="PARTLY_TREATED", about=list(mix.partly)))
+        found.append(
+            Warned(code="PARTLY_TREATED", about=[names.of_methods.get(key, key) for key in mix.partly])
+        )
     return found

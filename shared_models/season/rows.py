@@ -50,6 +50,8 @@ class TreeInMix:
     all_fruit: WeightedRate | None
     scored: float
     damaged: float
+    all_scored: float
+    all_damaged: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +96,25 @@ def _tree_in_mix(tree: str, mix: Mix, rows: list[SeasonRow], others: "_Others") 
     deep = [day.deep_sample for day in days]
     told_apart = [sample for sample in deep if sample is not None]
     picked = combine([day.sample for day in days])
+    beside = others.of_part(tree, mix)
+    scored, damaged = _counted(day.sample for day in days)
+    more_scored, more_damaged = _counted(sample for samples in beside for sample in samples)
     return TreeInMix(
         tree=tree,
         mix=mix,
         picked=picked,
         picked_deep=combine(told_apart) if len(told_apart) == len(days) else None,
-        all_fruit=others.all_fruit(tree, mix, [day.sample for day in days]),
-        scored=sum(day.sample.scored for day in days),
-        damaged=sum(day.sample.damaged for day in days),
+        all_fruit=of_all_fruit([day.sample for day in days], *beside) if others.known(tree, mix) else None,
+        scored=scored,
+        damaged=damaged,
+        all_scored=scored + more_scored,
+        all_damaged=damaged + more_damaged,
     )
+
+
+def _counted(samples: Iterable[Sample]) -> tuple[float, float]:
+    counted = list(samples)
+    return sum(one.scored for one in counted), sum(one.damaged for one in counted)
 
 
 class _Others:
@@ -116,34 +128,43 @@ class _Others:
         self._drops_seen = _trees_with_drops_visits(season)
         self._removed_unseen = _trees_with_unnumbered_removals(season)
 
-    def all_fruit(self, tree: str, mix: Mix, picked: list[Sample]) -> WeightedRate | None:
-        """The rate of all fruit of a tree's part: picked, drops and removed together; None where not known."""
-        others = [row for row in self._rows[tree] if row.key.source != Source.PICKED]
-        of_no_part = self._in_parts(tree) and any(row.key.cover == Cover.NONE for row in others)
-        if tree not in self._drops_seen or tree in self._removed_unseen or of_no_part:
-            return None
+    def known(self, tree: str, mix: Mix) -> bool:
+        """Whether drops and removed fruit of this part of a tree are all known: counted, and of which part they were."""
+        return (
+            tree in self._drops_seen and tree not in self._removed_unseen and not self._of_no_part(tree, mix)
+        )
+
+    def of_part(self, tree: str, mix: Mix) -> tuple[list[Sample], list[Sample]]:
+        """The days of drops and of removed fruit that are of this part of the tree."""
         drops, removed = (
             [
                 day.sample
-                for row in others
+                for row in self._beside(tree)
                 if row.mix == mix and row.key.source == source
                 for day in row.samples
             ]
             for source in (Source.DROP, Source.REMOVED)
         )
-        return of_all_fruit(picked, drops, removed)
+        return drops, removed
 
-    def _in_parts(self, tree: str) -> bool:
-        return self._season.treatments.has_bags(tree)
+    def _beside(self, tree: str) -> list[SeasonRow]:
+        return [row for row in self._rows[tree] if row.key.source != Source.PICKED]
+
+    def _of_no_part(self, tree: str, mix: Mix) -> bool:
+        """Whether fruit fell of which it was not said from which of the tree's parts, that had different mixes."""
+        in_parts = self._season.treatments.has_bags(tree)
+        whole = [row for row in self._beside(tree) if row.key.cover == Cover.NONE]
+        return any(in_parts or (row.key.place == "whole" and row.mix != mix) for row in whole)
 
 
 def _trees_with_drops_visits(season: SeasonRows) -> set[str]:
-    """Trees with a drops visit between June drop and their last pick ("none" counts)."""
+    """Trees with a drops visit between June drop and their last pick that counted any, or said that there were none."""
     last = _last_pick_days(season.rows)
+    counted = {count.visit for count in season.records.tallies if count.n > 0}
     seen = set()
     for visit in season.records.all(Visit):
         tree, day = season.orchard.one(visit.tree), visit.moment.last
-        counts = visit.round is Round.DROPS and day is not None
+        counts = visit.round is Round.DROPS and (visit.nothing_found or visit.rec in counted)
         if counts and day and season.records.season.june_drop_ends <= day <= last.get(tree, day):
             seen.add(tree)
     return seen
@@ -170,7 +191,9 @@ def _trees_with_unnumbered_removals(season: SeasonRows) -> set[str]:
     for job in season.records.all(Job):
         if job.removed_damaged:
             trees = {season.orchard.one(tree) for tree in job.trees}
-            found |= {tree for tree in trees if (tree, job.moment.day) not in numbered}
+            if job.garden and not job.trees:
+                trees = set(season.orchard.of_garden(job.garden, job.moment.last))
+            found |= {tree for tree in trees if (tree, job.moment.last) not in numbered}
     return found
 
 

@@ -172,6 +172,30 @@ def test_a_span_that_crosses_new_year_waits_for_a_person_to_choose() -> None:
     assert mix(season.report(), "untreated").picked.scored == 30
 
 
+def test_a_season_of_the_other_hemisphere_given_by_hand_is_listed_and_in_no_table() -> None:
+    season = SmallSeason("south")
+    season.trees(1)
+    visit = season.scored(tree_of(season), 30, 3, "2026-03-01")
+    season.keep(season.phone.edits(visit, season="2026"))
+    assert [line.rec for line in season.report("2026").unplaced] == [visit.rec]
+    assert season.report("2025/26").scored.clean == 0
+
+
+def test_a_garden_moved_to_the_other_half_lists_what_was_said_for_its_old_seasons() -> None:
+    season = SmallSeason()
+    season.untreated(*season.trees(1))
+    season.picked(tree_of(season), 30, 3)
+    season.keep(season.phone.edits(season.garden, hemisphere="south"))
+    assert {line.kind for line in season.report("2026").unplaced} == {"plan_line"}
+    assert season.report("2026/27").scored.clean == 27
+
+
+def test_a_note_needs_no_season() -> None:
+    season = SmallSeason()
+    season.keep(season.phone.makes("note", {"text": "first frost", "when": "2026-10-20"}))
+    assert season.report().unplaced == []
+
+
 def tree_of(season: SmallSeason) -> Entry:
     """The first tree of a small season."""
     return next(entry for entry in season.entries if entry.kind == "tree")

@@ -202,3 +202,102 @@ def test_taking_a_left_out_back_brings_the_tree_back(season: SmallSeason) -> Non
     made = season.keep(season.phone.makes("left_out", said))
     season.keep(season.phone.undoes(made))
     assert mix(season.report(), "untreated").picked.trees == 1
+
+
+def test_a_bagging_job_on_a_declared_tree_is_no_untreated_tree(season: SmallSeason) -> None:
+    declared, silent = season.trees(2)
+    season.untreated(declared)
+    season.job("bagging", declared, silent)
+    for tree in (declared, silent):
+        season.picked(tree, 30, 3)
+    report = season.report()
+    assert keys(report) == ["~bagging"] and "DECLARED_BUT_TREATED" in codes(report.warnings)
+
+
+def test_the_untouched_side_of_a_treated_tree_is_not_recorded(season: SmallSeason) -> None:
+    (tree,) = season.trees(1)
+    season.job("kaolin_film", tree, place="side_north")
+    visit = season.scored(tree, 1, 0, "2026-09-10")
+    season.entries.pop()
+    season.keep(season.phone.number(visit, 30, "clean", place="side_south"))
+    report = season.report()
+    assert report.mixes == [] and report.not_recorded == [tree.rec]
+    assert "NOT_RECORDED" in codes(report.warnings)
+
+
+def test_a_side_declared_untreated_leaves_the_rest_of_the_tree_not_recorded(season: SmallSeason) -> None:
+    (tree,) = season.trees(1)
+    season.untreated(tree)
+    season.keep(season.phone.edits(season.entries[-1], place="side_north"))
+    season.picked(tree, 30, 3)
+    assert season.report().mixes == []
+
+
+def test_bare_fruit_is_never_untreated_although_the_bags_are_not_shared_yet(season: SmallSeason) -> None:
+    (tree,) = season.trees(1)
+    season.untreated(tree)
+    season.picked(tree, 30, 9, cover="bare")
+    assert keys(season.report()) == ["|beside_bags"]
+
+
+def test_drops_visits_to_one_tree_of_five_are_no_round_of_the_garden(season: SmallSeason) -> None:
+    trees = season.trees(5)
+    season.untreated(*trees)
+    for day in ("2026-07-05", "2026-07-19", "2026-08-02", "2026-08-16"):
+        season.drops(trees[0], 5, 2, day=day)
+    season.picked(trees[1], 30, 3, day="2026-09-01")
+    assert keys(season.report()) == ["~drops_round+untreated"]
+
+
+def test_rounds_before_june_drop_and_after_picking_do_not_count(season: SmallSeason) -> None:
+    (tree,) = season.trees(1)
+    season.untreated(tree)
+    for day in ("2026-04-05", "2026-04-19", "2026-10-02", "2026-10-16"):
+        season.job("drops_round", garden=season.garden.rec, day=day)
+    season.picked(tree, 30, 3, day="2026-09-01")
+    assert keys(season.report()) == ["untreated"]
+
+
+def test_fruit_scored_in_january_does_not_ask_for_rounds_until_then(season: SmallSeason) -> None:
+    (tree,) = season.trees(1)
+    season.untreated(tree)
+    for day in ("2026-07-05", "2026-07-19", "2026-08-02", "2026-08-16"):
+        season.job("drops_round", garden=season.garden.rec, day=day)
+    season.picked(tree, 30, 3, day="2026-09-01")
+    stored = season.keep(season.phone.visit(tree, when="2027-01-20", season="2026"))
+    season.keep(season.phone.number(stored, 10, "clean"))
+    assert keys(season.report()) == ["drops_round+untreated"]
+
+
+def test_a_tree_that_was_removed_before_is_not_listed_after_a_job_in_its_garden(season: SmallSeason) -> None:
+    gone, stands = season.trees(2)
+    season.keep(season.phone.edits(gone, removed_on="2020-11-01", retired=True))
+    season.job("kaolin_film", garden=season.garden.rec)
+    season.picked(stands, 30, 3)
+    assert [line.label for line in season.report().trees] == ["2"]
+
+
+def test_a_tree_with_drops_only_is_not_called_compared(season: SmallSeason) -> None:
+    (tree,) = season.trees(1)
+    season.untreated(tree)
+    season.drops(tree, 10, 3)
+    assert season.report().trees[0].status == "not_scored"
+
+
+def test_an_own_method_done_in_part_is_called_by_its_own_name(season: SmallSeason) -> None:
+    (tree,) = season.trees(1)
+    season.keep(season.phone.makes("method", {"key": "garlic_tea", "name": "garlic tea", "reach": "tree"}))
+    season.job("garlic_tea", tree, partly=True)
+    season.picked(tree, 30, 3)
+    (warned,) = [one for one in season.report().mixes[0].warnings if one.code == "PARTLY_TREATED"]
+    assert warned.about == ["garlic tea"]
+
+
+def test_warnings_name_the_garden_where_a_label_stands_in_two(season: SmallSeason) -> None:
+    (here,) = season.trees(1)
+    other = season.keep(season.phone.garden("Vale"))
+    there = season.keep(season.phone.tree(other, "1"))
+    for tree in (here, there):
+        season.picked(tree, 30, 3)
+    (warned,) = [one for one in season.report().warnings if one.code == "NOT_RECORDED"]
+    assert warned.about == ["Hill 1", "Vale 1"]

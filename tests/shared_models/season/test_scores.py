@@ -201,7 +201,7 @@ def test_a_second_helper_who_says_nothing_of_the_total_does_not_take_it_away(sea
     season.picked(untreated_tree, 10, 1, all_scored="not_said")
     report = season.report()
     assert report.tree(untreated_tree.rec).parts[0].total == 100
-    assert "SEVERAL_PICKS_A_DAY" in codes(report.warnings)
+    assert "SEVERAL_PICKS_A_DAY" not in codes(report.warnings), "the silent pick is no second one"
     season.picked(untreated_tree, 10, 1, all_scored="no")
     assert season.report().tree(untreated_tree.rec).parts[0].total is None
 
@@ -213,3 +213,93 @@ def test_a_pick_of_one_part_counts_although_only_another_part_was_scored(season)
     season.picked(tree, 20, 6, cover="bare", total=50, all_scored="no")
     totals = {part.cover: part.total for part in season.report().tree(tree.rec).parts}
     assert totals == {"bagged": 35, "bare": 50}
+
+
+def test_an_adjustment_of_unscored_drops_below_none_still_gives_a_report(season, untreated_tree) -> None:
+    visit = season.drops(untreated_tree, 4, 1)
+    season.keep(season.phone.adjustment(visit, -3, source="drop"))
+    season.picked(untreated_tree, 30, 3)
+    (drops,) = [part for part in season.report().tree(untreated_tree.rec).parts if part.source == "drop"]
+    assert (drops.total, drops.fruit.not_scored) == (4, 0)
+
+
+def test_bags_of_one_visit_adjusted_below_none_take_nothing_from_another(season, untreated_tree) -> None:
+    season.keep(season.phone.visit(untreated_tree, "bagging", when="2026-06-05", took=50, left=0))
+    other = season.keep(season.phone.visit(untreated_tree, "bagging", when="2026-06-06"))
+    season.keep(season.phone.bag(other))
+    season.keep(season.phone.adjustment(other, -10, source="picked", what="bag"))
+    assert season.report().bags_put_on == 50
+
+
+def test_a_garden_round_that_took_fruit_off_without_numbers_withholds_all_fruit(
+    season, untreated_tree
+) -> None:
+    season.drops(untreated_tree, 10, 3)
+    season.picked(untreated_tree, 30, 3)
+    season.job("drops_round", garden=season.garden.rec, day="2026-08-01", removed_damaged=True)
+    assert season.report().mixes[0].headline == "picked"
+
+
+def test_a_drops_visit_with_its_only_tap_taken_back_says_nothing(season, untreated_tree) -> None:
+    visit = season.keep(season.phone.visit(untreated_tree, "drops", when="2026-08-10"))
+    mark = season.keep(season.phone.mark(visit, "damaged", source="drop"))
+    season.keep(season.phone.undoes(mark))
+    season.picked(untreated_tree, 30, 3)
+    assert season.report().mixes[0].headline == "picked"
+
+
+def test_drops_of_no_side_belong_to_neither_side_that_was_treated_differently(season) -> None:
+    (tree,) = season.trees(1)
+    season.job("kaolin_film", tree, place="side_north")
+    season.job("granulovirus", tree, place="side_south")
+    season.drops(tree, 80, 70)
+    for side, damaged in (("side_north", 2), ("side_south", 10)):
+        pick = season.keep(season.phone.pick(tree, when="2026-09-10", place=side, all_scored="yes"))
+        visit = season.keep(season.phone.visit(tree, when="2026-09-10", pick=pick.rec))
+        season.keep(season.phone.number(visit, damaged, "sting", place=side))
+        season.keep(season.phone.number(visit, 50 - damaged, "clean", place=side))
+    assert {line.mix.key: line.headline for line in season.report().mixes} == {
+        "kaolin_film+~drops_round": "picked",
+        "granulovirus+~drops_round": "picked",
+    }
+
+
+def test_two_picks_between_days_weigh_like_two_picks_on_days(season, untreated_tree) -> None:
+    season.picked(untreated_tree, 30, 3, day="2026-09-01/2026-09-05", total=300, all_scored="no")
+    season.picked(untreated_tree, 30, 15, day="2026-09-10/2026-09-12", total=30, all_scored="no")
+    report = season.report()
+    assert report.mixes[0].picked.rate == pytest.approx((300 * 0.1 + 15) / 330, abs=1e-6)
+    assert "SEVERAL_PICKS_A_DAY" not in codes(report.warnings)
+
+
+def test_two_picks_of_unknown_day_given_to_a_season_weigh_each_by_itself(season, untreated_tree) -> None:
+    for total, damaged in ((300, 3), (30, 15)):
+        pick = season.phone.pick(untreated_tree, when="unknown", season="2026", total=total, all_scored="no")
+        visit = season.phone.visit(untreated_tree, when="unknown", season="2026", pick=pick.rec)
+        season.entries += [pick, visit, season.phone.number(visit, damaged, "sting")]
+        season.keep(season.phone.number(visit, 30 - damaged, "clean"))
+    assert season.report().mixes[0].picked.rate == pytest.approx((300 * 0.1 + 15) / 330, abs=1e-6)
+
+
+def test_june_drop_between_days_is_not_counted_either(season, untreated_tree) -> None:
+    season.drops(untreated_tree, 200, 150, day="2026-06-10/2026-06-20")
+    season.picked(untreated_tree, 30, 3)
+    assert season.report().mixes[0].headline == "picked"
+
+
+def test_a_total_by_weight_or_said_to_be_about_is_marked_an_estimate(season) -> None:
+    exact, weighed, about = season.trees(3)
+    season.untreated(exact, weighed, about)
+    season.picked(exact, 30, 3, total=100)
+    season.picked(weighed, 30, 3, all_scored="no", weight_kg=25, fruit_per_kg=6)
+    season.picked(about, 30, 3, total=100, total_certainty="estimated")
+    (warned,) = [one for one in season.report().warnings if one.code == "ESTIMATED"]
+    assert warned.about == ["2", "3"]
+
+
+def test_the_rate_of_all_fruit_counts_the_drops_that_were_scored(season, untreated_tree) -> None:
+    season.drops(untreated_tree, 40, 30)
+    season.picked(untreated_tree, 30, 0)
+    (line,) = season.report().mixes
+    assert (line.all_fruit.scored, line.all_fruit.damaged, line.picked.scored) == (70, 30, 30)
+    assert "ZERO_DAMAGE" not in codes(line.warnings)
