@@ -5,7 +5,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Form, Query, Response
 from fastapi.responses import RedirectResponse
 
-from server.dependencies import COOKIE, OfServer, SameOrigin, reports_of_cookie
+from server.dependencies import COOKIE, CookieDevice, OfServer, SameOrigin, reports_of_cookie
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.web.rendering import HEADERS, page
@@ -16,6 +16,14 @@ from shared_models.vocabulary import Role
 
 router = APIRouter(include_in_schema=False)
 OfBrowser = Annotated[SeasonReports, Depends(reports_of_cookie)]
+
+
+def name_of_group(services: OfServer, device: CookieDevice) -> str:
+    """The name of the browser's group."""
+    return services.connecting.group(device.group).name
+
+
+NameOfGroup = Annotated[str, Depends(name_of_group)]
 _ROLES = {Role.KEEPER: word("keeper"), Role.COORDINATOR: word("coordinator"), Role.VIEWER: word("viewer")}
 CONNECTED_FOR = 400 * 86_400  # seconds; browsers keep no cookie longer
 
@@ -56,16 +64,16 @@ def connect_browser(
 
 
 @router.get("/season")
-def seasons(reports: OfBrowser) -> Response:
+def seasons(reports: OfBrowser, group: NameOfGroup) -> Response:
     """The seasons to choose from."""
-    keys = reports.keys()
-    return page("seasons.html", seasons=[(key, key.replace("/", "-")) for key in reversed(keys)])
+    listed = [(key, key.replace("/", "-")) for key in reversed(reports.keys())]
+    return page("seasons.html", group=group, seasons=listed)
 
 
 @router.get("/season/{key}")
-def season(key: str, reports: OfBrowser) -> Response:
-    """One season as a table."""
-    return page("season.html", **season_content(reports.report(key), now_utc()))
+def season(key: str, reports: OfBrowser, group: NameOfGroup) -> Response:
+    """One season: charts, tables and what is to be read with them."""
+    return page("season.html", **season_content(reports.report(key), now_utc(), group))
 
 
 def _form(status: int = 200, code: str = "", group: str = "", role: str = "", trouble: str = "") -> Response:

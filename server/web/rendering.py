@@ -22,6 +22,11 @@ HEADERS = {
 }
 
 
+def plain_number(value: float) -> str:
+    """A count that may be a fraction, since it can come from an estimate or a weight: one decimal at most."""
+    return f"{round(value, 1):g}" if abs(value) < 1e5 else f"{value:.0f}"
+
+
 def rendered(template: str, **content: Any) -> str:
     """A template filled in."""
     return _TEMPLATES.get_template(template).render(**content)
@@ -46,6 +51,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     found.globals.update(say=say, say_many=say_many, words=report_words)
+    found.filters.update(plain_number=plain_number)
     return found
 
 
