@@ -14,7 +14,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from shared_models.stamps import STAMP_FORM
-from shared_models.when import parse_when
+from shared_models.when import is_instant, parse_when
 
 Fields = dict[str, Any]
 
@@ -31,7 +31,8 @@ FieldName = Annotated[str, Field(pattern=_NAME)]
 
 
 def _checked_instant(text: str) -> str:
-    if parse_when(text).instant is None:
+    if not is_instant(text):
+        parse_when(text)  # says what is wrong with it, if it is no moment at all
         raise ValueError("“entered” is the time at which the entry was made, with its offset.")
     return text
 

@@ -6,7 +6,7 @@
 import sys
 import threading
 from pathlib import Path
-from socket import create_server
+from socket import AF_INET, IPPROTO_TCP, SOCK_STREAM, socket
 
 import uvicorn
 
@@ -26,10 +26,13 @@ def main(app: str, folder: str) -> None:
         sys.stdin.read()
         server.should_exit = True
 
-    with create_server(("127.0.0.1", 0)) as socket:
-        print(f"http://127.0.0.1:{socket.getsockname()[1]}", flush=True)
+    # Named as TCP, as Pomeward's own command does it: else larger answers wait 40 ms for an acknowledgement.
+    with socket(AF_INET, SOCK_STREAM, IPPROTO_TCP) as listener:
+        listener.bind(("127.0.0.1", 0))
+        listener.listen()
+        print(f"http://127.0.0.1:{listener.getsockname()[1]}", flush=True)
         threading.Thread(target=stop_at_the_end, daemon=True).start()
-        server.run(sockets=[socket])
+        server.run(sockets=[listener])
 
 
 if __name__ == "__main__":
