@@ -1,4 +1,4 @@
-"""What is not shared yet, entry by entry, and why. Knows no server and no record kinds.
+"""What is not shared yet, entry by entry, and why; and what cannot be shown here. Knows no server and no record kinds.
 
 Three states for the person: on this phone (waiting), shared (no longer here), needs a look (everything else).
 """
@@ -6,12 +6,13 @@ Three states for the person: on this phone (waiting), shared (no longer here), n
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, and_, func, select
 
 from mobile.storage import facts
 from mobile.storage.facts import Fact
 from mobile.storage.own_tables import OUTBOX
-from shared_models.store.tables import ENTRY, OWN_GROUP
+from shared_models.language import say
+from shared_models.store.tables import ENTRY, OWN_GROUP, TOUCHED
 
 
 class Waits(StrEnum):
@@ -19,6 +20,7 @@ class Waits(StrEnum):
 
     Held back: the server keeps it until somebody mends it. Refused: not allowed, or too large for this server.
     Later: the server is too old for it. Stuck: the server failed on it; the next exchange tries it again.
+    Unfolded is never in the outbox: a record, of this phone or of others, that this app cannot show.
     """
 
     WAITING = "waiting"
@@ -26,11 +28,12 @@ class Waits(StrEnum):
     REFUSED = "refused"
     LATER = "later"
     STUCK = "stuck"
+    UNFOLDED = "unfolded"
 
 
 @dataclass(frozen=True, slots=True)
 class NeedsALook:
-    """An entry that the server did not take, and the sentence that says why."""
+    """An entry that the server did not take or this app cannot show, and the sentence that says why."""
 
     id: str
     rec: str
@@ -68,9 +71,20 @@ def waiting_count(core: Connection) -> int:
 
 
 def that_need_a_look(core: Connection) -> list[NeedsALook]:
-    """All that stand aside, oldest first."""
+    """All that stand aside, oldest first; then what cannot be shown."""
     aside = select(OUTBOX).where(OUTBOX.c.state != Waits.WAITING.value).order_by(OUTBOX.c.id)
-    return [
+    looks = [
         NeedsALook(row.id, row.rec, row.kind, Waits(row.state), row.field, row.sentence or "")
         for row in core.execute(aside)
     ]
+    return looks + _unfolded(core)
+
+
+def _unfolded(core: Connection) -> list[NeedsALook]:
+    of_record = and_(ENTRY.c.group_id == TOUCHED.c.group_id, ENTRY.c.rec == TOUCHED.c.rec)
+    first = select(func.min(ENTRY.c.id), ENTRY.c.rec, ENTRY.c.kind).join(TOUCHED, of_record)
+    rows = core.execute(first.where(TOUCHED.c.group_id == OWN_GROUP).group_by(ENTRY.c.rec))
+    sentence = say(
+        "This app cannot show this record, so it is counted nowhere. It is kept as it came; update the app."
+    )
+    return [NeedsALook(*row, Waits.UNFOLDED, None, sentence) for row in rows]

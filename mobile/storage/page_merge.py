@@ -4,6 +4,7 @@ A record that is new to this phone is the fold of the page's own entries; one th
 the log. Either way it is the fold of all its entries.
 """
 
+import sqlite3
 from collections.abc import Sequence
 
 from sqlalchemy import select
@@ -14,7 +15,7 @@ from mobile.storage.outgoing import leave
 from mobile.storage.own_tables import ASIDE
 from mobile.storage.received import Received, newest_stamp
 from mobile.storage.touch import TouchStatements, last_stamp
-from shared_models.fold import fold_all
+from shared_models.fold import FoldedRecord, fold_all
 from shared_models.store import entry_log, state
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
@@ -41,8 +42,16 @@ def _append(line: Line, statements: TouchStatements, new: Sequence[Received]) ->
     statements.log_received(line.driver, new)
     readable = (one.sealed.entry for one in new if one.readable)
     for record in fold_all(entry for entry in readable if entry.rec not in earlier).values():
-        statements.write_state(line.driver, record)
+        _write_state(line, statements, record)
     entry_log.touch(line.core, OWN_GROUP, earlier)
+
+
+def _write_state(line: Line, statements: TouchStatements, record: FoldedRecord) -> None:
+    """Write one record; one that cannot be written is left to `refold_touched`, which keeps it unfolded."""
+    try:
+        statements.write_state(line.driver, record)
+    except (*state.UNFORESEEN, sqlite3.InterfaceError, sqlite3.ProgrammingError):
+        entry_log.touch(line.core, OWN_GROUP, [record.rec])
 
 
 def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:

@@ -4,10 +4,13 @@ The caller owns connection and transaction, and on the server holds the group's 
 """
 
 import json
+import logging
 from collections.abc import Iterable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
 from sqlalchemy import Connection, Row, Select, delete, exists, func, or_, select
+from sqlalchemy.exc import DataError, InterfaceError, ProgrammingError
 
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.kinds import KINDS, is_known
@@ -19,6 +22,18 @@ from shared_models.store.tables import COUNTED, MARK, RECORD, STATE_TABLES, TOUC
 from shared_models.store.upserts import write_or_replace
 from shared_models.when import parse_when
 
+LOG = logging.getLogger(__name__)
+# What a value that nobody foresaw can raise, in Python or in a database. A full or broken disk is not among them.
+UNFORESEEN = (
+    ArithmeticError,
+    AttributeError,
+    LookupError,
+    TypeError,
+    ValueError,
+    DataError,
+    InterfaceError,
+    ProgrammingError,
+)
 _SAID = (
     RECORD.c.rec,
     RECORD.c.kind,
@@ -35,8 +50,8 @@ def refold_touched(connection: Connection, group: str) -> int:
     """Bring state up to the log; returns how many records were folded anew."""
     recs = list(connection.execute(select(TOUCHED.c.rec).where(TOUCHED.c.group_id == group)).scalars())
     for part in entry_log.chunks(sorted(recs)):
-        refold(connection, group, part)
         connection.execute(delete(TOUCHED).where(TOUCHED.c.group_id == group, TOUCHED.c.rec.in_(part)))
+        refold(connection, group, part)
     return len(recs)
 
 
@@ -51,7 +66,46 @@ def rebuild(connection: Connection, group: str) -> int:
 
 
 def refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
-    """Fold these records from all their entries and write their rows. What this program cannot read stays unfolded."""
+    """Fold these records from all their entries and write their rows. What this program cannot read stays unfolded.
+
+    A record that cannot be folded never sinks the others: it stays in the log and among the touched ones, is in no
+    table, and is tried again each time. `unfolded` lists such records.
+    """
+    try:
+        with _whole(connection):
+            _refold(connection, group, recs)
+    except UNFORESEEN as fault:
+        middle = len(recs) // 2
+        if middle == 0:
+            _leave_unfolded(connection, group, recs[0], fault)
+            return
+        for part in (recs[:middle], recs[middle:]):
+            refold(connection, group, part)
+
+
+def unfolded(connection: Connection, group: str) -> list[str]:
+    """Records that could not be folded, by id; right after `refold_touched`, else with all that wait for it."""
+    touched = select(TOUCHED.c.rec).where(TOUCHED.c.group_id == group).order_by(TOUCHED.c.rec)
+    return list(connection.execute(touched).scalars())
+
+
+def _whole(connection: Connection) -> AbstractContextManager[Any]:
+    """PostgreSQL gives a transaction up after a refused row; SQLite goes on with what is there."""
+    return connection.begin_nested() if connection.dialect.name == "postgresql" else nullcontext()
+
+
+def _leave_unfolded(connection: Connection, group: str, rec: str, fault: Exception) -> None:
+    LOG.warning("Record %s could not be folded (%s); it is kept as it came.", rec, type(fault).__name__)
+    _delete_rows(connection, group, [rec])
+    entry_log.touch(connection, group, [rec])
+
+
+def _delete_rows(connection: Connection, group: str, recs: Sequence[str]) -> None:
+    for table in (RECORD, MARK):
+        connection.execute(delete(table).where(table.c.group_id == group, table.c.rec.in_(recs)))
+
+
+def _refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
     readable = [
         entry for entry in entry_log.of_records(connection, group, recs) if is_known(entry.kind, entry.v)
     ]
@@ -62,8 +116,7 @@ def refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
     # No entry of it left to fold, or entries of several kinds: what an earlier fold wrote may stand in either table.
     gone = [rec for rec, of_record in kinds.items() if len(of_record) != 1]
     if gone:
-        for table in (RECORD, MARK):
-            connection.execute(delete(table).where(table.c.group_id == group, table.c.rec.in_(gone)))
+        _delete_rows(connection, group, gone)
     write(connection, group, folded.values())
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Protocol
 
+from mobile.storage.outbox import Waits
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import exchange
 from server.database import season
@@ -39,6 +40,9 @@ class StoreOfEntries(Protocol):
 
     def folded(self, rec: str) -> FoldedRecord | None:
         """A record as it stands."""
+
+    def unfolded(self) -> list[str]:
+        """Records that could not be folded."""
 
     def season(self, key: str) -> SeasonRecords:
         """What a season's report looks at."""
@@ -88,6 +92,12 @@ class ServerStore:
             found = state.find(connection, self.group.id, rec)
             return found or _folded(entry_log.of_records(connection, self.group.id, [rec]))
 
+    def unfolded(self) -> list[str]:
+        """As they stay behind."""
+        with self.database.writing() as connection:
+            season.bring_up_to_log(connection, self.group.id)
+            return state.unfolded(connection, self.group.id)
+
     def season(self, key: str) -> SeasonRecords:
         """As the report asks for it."""
         with self.database.writing() as connection:
@@ -127,6 +137,11 @@ class PhoneAsStore:
     def folded(self, rec: str) -> FoldedRecord | None:
         """As workflows ask for it."""
         return self.store.folded(rec)
+
+    def unfolded(self) -> list[str]:
+        """As the person is told."""
+        looks = self.store.sharing().needs_a_look
+        return sorted(look.rec for look in looks if look.state is Waits.UNFOLDED)
 
     def season(self, key: str) -> SeasonRecords:
         """As the report asks for it."""
