@@ -5,21 +5,25 @@ spray". The longest interval of a mix governs. A pre-harvest interval is counted
 Offers `first_picking_day`, `label_warnings` (picking or gathering drops on a day), `keep_outs`.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Literal
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.spoken_moments import as_known, day_in_words, time_in_words
+from mobile.workflows.spoken_moments import as_known, day_in_words, time_in_words, when_in_words
 from mobile.workflows.tree_list import TreeList
 from shared_models.language import say, say_many
 from shared_models.records.jobs import Job, Product
 from shared_models.when import parse_when
 
+UNTIL_DRY: Literal["until_dry"] = "until_dry"
+NOT_GIVEN: Literal["not_given"] = "not_given"
+
 
 @dataclass(frozen=True, slots=True)
 class KeepOut:
-    """A re-entry interval that runs: the trees, until when (None where the label says until dry), and a sentence."""
+    """A reason to keep out: the trees, until when (None where the label gives no number of hours), and a sentence."""
 
     job: str
     trees: tuple[str, ...]
@@ -68,13 +72,13 @@ def label_warnings(store: PhoneStore, tree: str, day: date | None) -> tuple[str,
 
 
 def keep_outs(store: PhoneStore) -> list[KeepOut]:
-    """The re-entry intervals that run now, soonest to end first."""
+    """What keeps people out now: first what has no end in hours, then the soonest to end."""
     here = store.now()
-    found = []
-    for job in _sprays(store):
-        until = _re_entry_of(job)
-        if until is not None and until > here:
-            found.append(_keep_out(store, job, until.astimezone(here.tzinfo)))
+    running = [job for job in _sprays(store) if _may_concern(job, here)]
+    if not running:
+        return []
+    trees = TreeList(store)
+    found = [one for job in running for one in _keep_outs_of(job, _labels(job, trees), here)]
     return sorted(found, key=lambda one: (one.until or here, one.job))
 
 
@@ -156,22 +160,79 @@ def _partly_typed(job: Job, sprayed: date) -> str | None:
     )
 
 
-def _re_entry_of(job: Job) -> datetime | None:
-    hours = re_entry_hours(job.products)
-    moment = parse_when(job.ended or job.when).instant or parse_when(job.when).instant
-    return re_entry_ends(moment, hours) if hours is not None and moment is not None else None
+# How long Today names a spray whose label gives no number of hours [h]. It says nothing of when anybody may go in:
+# 72 hours is the longest interval that 40 CFR 156.208 sets by toxicity alone (the number from memory).
+REMINDED_HOURS = 72
 
 
-def _keep_out(store: PhoneStore, job: Job, until: datetime) -> KeepOut:
-    trees = TreeList(store)
-    labels = [trees.line(tree).label for tree in job.trees if tree in {line.tree for line in trees.all()}]
+@dataclass(frozen=True, slots=True)
+class _SprayEnd:
+    """When a spray had certainly ended, and a sentence where that is not the moment itself."""
+
+    moment: datetime
+    counted: str = ""
+
+
+def _may_concern(job: Job, here: datetime) -> bool:
+    longest = max(re_entry_hours(job.products) or 0, REMINDED_HOURS)
+    return here < re_entry_ends(_end_of_spray(job, here).moment, longest)
+
+
+def _keep_outs_of(job: Job, labels: str, here: datetime) -> Iterator[KeepOut]:
+    """What one spray asks for now; the products of a mix may ask for different things, and each of them is said."""
+    ended, hours = _end_of_spray(job, here), re_entry_hours(job.products)
+    until = None if hours is None else re_entry_ends(ended.moment, hours).astimezone(here.tzinfo)
+    if until is not None and until > here:
+        yield KeepOut(job.rec, tuple(job.trees), until, _until_in_words(job, labels, until, ended, here))
+    if here < re_entry_ends(ended.moment, REMINDED_HOURS):
+        for sentence in _without_an_end(job, labels):
+            yield KeepOut(job.rec, tuple(job.trees), None, sentence)
+
+
+def _end_of_spray(job: Job, here: datetime) -> _SprayEnd:
+    """The moment of its end; of a day (or several) the end of the last; of no known day, when it was entered."""
+    told = [moment for moment in map(parse_when, filter(None, [job.ended, job.when])) if moment.last]
+    if not told or told[0].last is None:
+        counted = say("The day of the spray was not noted; counted from when it was entered.")
+        return _SprayEnd(datetime.fromisoformat(job.entered), counted)
+    instant, day = told[0].instant, told[0].last
+    if instant is not None:
+        return _SprayEnd(instant)
+    counted = say("The time of day was not noted; counted from the end of {day}.", day=day_in_words(day))
+    return _SprayEnd(datetime.combine(day + timedelta(days=1), time.min, here.tzinfo), counted)
+
+
+def _until_in_words(job: Job, labels: str, until: datetime, ended: _SprayEnd, here: datetime) -> str:
+    soon = until - here < timedelta(days=6)  # further on, a weekday alone might be that of the week before
     sentence = say(
         "Trees {labels}: keep out until {until}, the end of the typed interval after {names}.",
-        labels=", ".join(labels) or say("of the garden"),
-        until=time_in_words(until),
+        labels=labels,
+        until=time_in_words(until) if soon else when_in_words(until.isoformat()),
         names=names_of(job.products),
     )
-    return KeepOut(job.rec, tuple(job.trees), until, sentence)
+    return " ".join(filter(None, [sentence, ended.counted]))
+
+
+def _without_an_end(job: Job, labels: str) -> Iterator[str]:
+    wet = [one for one in job.products if one.re_entry_hours == UNTIL_DRY]
+    silent = [one for one in job.products if one.re_entry_hours in (None, NOT_GIVEN)]
+    if wet:
+        yield say(
+            "Trees {labels}: keep out until the spray has dried ({names}).",
+            labels=labels,
+            names=names_of(wet),
+        )
+    if silent:
+        yield say(
+            "Trees {labels}: no re-entry interval was typed for {names}; see the label before anybody goes in.",
+            labels=labels,
+            names=names_of(silent),
+        )
+
+
+def _labels(job: Job, trees: TreeList) -> str:
+    named = [trees.label(tree) for tree in job.trees]
+    return ", ".join(dict.fromkeys(label for label in named if label)) or say("of the garden")
 
 
 def _sprays(store: PhoneStore) -> list[Job]:

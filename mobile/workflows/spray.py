@@ -13,6 +13,8 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.drafting import said
 from mobile.workflows.job import record_job
 from mobile.workflows.label_clocks import (
+    NOT_GIVEN,
+    UNTIL_DRY,
     first_picking_day,
     names_of,
     pre_harvest_days,
@@ -30,9 +32,9 @@ from shared_models.records.jobs import Job, Product
 from shared_models.records.kinds import check_fields
 from shared_models.when import parse_when
 
+__all__ = ["NOT_GIVEN", "UNTIL_DRY", "FromLabel", "SprayDone", "SprayTold", "cautions", "record_spray"]
+
 FLOWERS_OPEN = range(60, 70)  # BBCH 60 first flowers open … 69 end of flowering (BBCH monograph, from memory)
-UNTIL_DRY: Literal["until_dry"] = "until_dry"
-NOT_GIVEN: Literal["not_given"] = "not_given"
 
 
 @dataclass(frozen=True, slots=True)

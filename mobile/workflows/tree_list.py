@@ -53,6 +53,11 @@ class TreeList:
             raise BadInputError(say("This tree is not on this phone."), "tree")
         return found
 
+    def label(self, tree: str) -> str | None:
+        """The label of a tree; None where this phone has none of that id."""
+        found = self._lines.get(self.one(tree)) or self._lines.get(tree)
+        return found.label if found else None
+
     def standing(self, garden: str | None = None) -> list[TreeLine]:
         """Trees that stand, in walking order, of one garden or of all."""
         return [line for line in self.all() if line.standing and garden in (None, line.garden)]

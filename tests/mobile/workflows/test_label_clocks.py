@@ -1,6 +1,7 @@
 """Label arithmetic: what governs, over changes of the clocks, and what is never said."""
 
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -8,7 +9,8 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.label_clocks import keep_outs, label_warnings, re_entry_ends
 from mobile.workflows.moments import Told, today
-from mobile.workflows.spray import NOT_GIVEN, FromLabel, SprayTold, record_spray
+from mobile.workflows.spray import NOT_GIVEN, UNTIL_DRY, FromLabel, SprayTold, record_spray
+from mobile.workflows.today import today_view
 from mobile.workflows.trees import add_tree, say_same
 from tests.mobile.phones import SetClock
 
@@ -35,6 +37,103 @@ def test_keep_out_runs_from_the_end_of_the_spray_by_the_longest_interval(
     )
     clock.move(hours=11, minutes=30)
     assert keep_outs(phone) == []
+
+
+@pytest.mark.parametrize(
+    ("when", "ends", "from_day"),
+    [
+        ("2026-09-12", "2026-09-13T04:00:00+02:00", "Saturday 12 September"),
+        ("2026-09-11", "2026-09-12T04:00:00+02:00", None),  # ended six hours ago
+        ("2026-09-10/2026-09-12", "2026-09-13T04:00:00+02:00", "Saturday 12 September"),
+    ],
+)
+def test_an_interval_of_a_spray_noted_as_a_day_runs_from_the_end_of_that_day(
+    phone: PhoneStore, tree: str, when: str, ends: str, from_day: str | None
+) -> None:
+    sprayed(phone, tree, FromLabel("One", re_entry_hours=4), when=when)
+    found = today_view(phone).keep_out
+    assert [one.until for one in found] == [datetime.fromisoformat(ends)][: len(found)]
+    assert [one.sentence for one in found] == (
+        [
+            "Trees 7: keep out until 04:00 Sunday, the end of the typed interval after One. "
+            f"The time of day was not noted; counted from the end of {from_day}."
+        ]
+        if from_day
+        else []
+    )
+
+
+def test_an_end_of_the_day_on_which_the_clocks_change_is_midnight_by_the_clock(
+    phone: PhoneStore, tree: str, clock: SetClock
+) -> None:
+    clock.time = datetime(2026, 10, 25, 12, 0, tzinfo=ZoneInfo("Europe/Rome"))
+    sprayed(phone, tree, FromLabel("One", re_entry_hours=1), when="2026-10-25")
+    (keep_out,) = keep_outs(phone)
+    assert keep_out.until == datetime.fromisoformat("2026-10-26T01:00:00+01:00")
+
+
+def test_an_end_noted_as_a_day_goes_before_the_moment_of_the_beginning(phone: PhoneStore, tree: str) -> None:
+    sprayed(
+        phone,
+        tree,
+        FromLabel("One", re_entry_hours=4),
+        when="2026-09-11T18:00:00+02:00",
+        ended="2026-09-12",
+    )
+    (keep_out,) = keep_outs(phone)
+    assert keep_out.until == datetime.fromisoformat("2026-09-13T04:00:00+02:00")
+
+
+def test_an_interval_of_a_spray_of_no_known_day_is_counted_from_its_entry(
+    phone: PhoneStore, tree: str, clock: SetClock
+) -> None:
+    sprayed(phone, tree, FromLabel("One", re_entry_hours=200), when="unknown")
+    (keep_out,) = keep_outs(phone)
+    assert keep_out.until == datetime.fromisoformat("2026-09-20T18:00:00+02:00")
+    assert "until Sunday 20 September, 18:00, the end" in keep_out.sentence
+    assert keep_out.sentence.endswith("The day of the spray was not noted; counted from when it was entered.")
+    clock.move(hours=200)
+    assert keep_outs(phone) == []
+
+
+@pytest.mark.parametrize("when", [None, "2026-09-12T08:00:00+02:00", "2026-09-12", "2026-09-10", "unknown"])
+@pytest.mark.parametrize(
+    ("asked", "sentence"),
+    [
+        (UNTIL_DRY, "Trees 7: keep out until the spray has dried (One)."),
+        (
+            NOT_GIVEN,
+            "Trees 7: no re-entry interval was typed for One; see the label before anybody goes in.",
+        ),
+        (None, "Trees 7: no re-entry interval was typed for One; see the label before anybody goes in."),
+    ],
+)
+def test_a_spray_without_a_number_of_hours_stands_on_today_without_an_end(
+    phone: PhoneStore, tree: str, clock: SetClock, when: str | None, asked: Any, sentence: str
+) -> None:
+    sprayed(phone, tree, FromLabel("One", re_entry_hours=asked), when=when)
+    assert [(one.until, one.sentence) for one in today_view(phone).keep_out] == [(None, sentence)]
+    clock.move(days=4)
+    assert today_view(phone).keep_out == ()
+
+
+def test_each_product_of_a_mix_is_heard(phone: PhoneStore, tree: str) -> None:
+    mix = (
+        FromLabel("Wet", re_entry_hours=UNTIL_DRY),
+        FromLabel("Silent"),
+        FromLabel("Hours", re_entry_hours=2),
+    )
+    sprayed(phone, tree, *mix)
+    said = [one.sentence for one in keep_outs(phone)]
+    assert [one.until is None for one in keep_outs(phone)] == [True, True, False]
+    assert "dried (Wet)" in said[0] and "typed for Silent" in said[1] and "until 12:00 Saturday" in said[2]
+
+
+def test_a_tree_with_two_records_is_named_by_its_label(phone: PhoneStore, garden: str, tree: str) -> None:
+    other = add_tree(phone, "7b", garden).trees[0]
+    sprayed(phone, other, FromLabel("One", re_entry_hours=4))
+    say_same(phone, tree, other)
+    assert keep_outs(phone)[0].sentence.startswith("Trees 7: keep out")
 
 
 def test_hours_are_real_hours_when_the_clocks_go_back(phone: PhoneStore) -> None:
@@ -85,6 +184,8 @@ def test_a_spray_on_the_other_record_of_one_tree_or_on_its_garden_counts(
 
 @pytest.mark.parametrize("words", ["safe", "over", "recommend"])
 def test_nothing_is_ever_called_safe_or_over(phone: PhoneStore, tree: str, words: str) -> None:
-    sprayed(phone, tree, FromLabel("One", pre_harvest_days=9, re_entry_hours=4))
+    for asked in (4, UNTIL_DRY, NOT_GIVEN, None):
+        sprayed(phone, tree, FromLabel("One", pre_harvest_days=9, re_entry_hours=asked))
+    sprayed(phone, tree, FromLabel("One", re_entry_hours=4), when="2026-09-12")
     said = [*label_warnings(phone, tree, today(phone)), *[one.sentence for one in keep_outs(phone)]]
     assert said and not any(words in sentence.casefold().split() for sentence in said)
