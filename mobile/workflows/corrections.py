@@ -26,11 +26,12 @@ from shared_models.records.gardens import LeftOut
 from shared_models.records.kinds import KINDS, record_of
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
 from shared_models.records.traps import TrapVisit
-from shared_models.vocabulary import Fruit, Source, Tallied
+from shared_models.vocabulary import Fruit, Round, Source, Tallied
 from shared_models.when import parse_when
 
 _HAS_A_REASON_OF_ITS_OWN = frozenset({LeftOut.kind, Adjustment.kind})
 _MOST_PICKS = 50  # parts of one tree that one visit picks
+_SHARED_WITH_PICKS = frozenset({"when", "season", "tree", "done_by"})
 _TALLIED = frozenset({TallyMark.kind, NumberAtOnce.kind})
 
 
@@ -44,7 +45,10 @@ class Corrected:
 
 
 def correct(store: PhoneStore, rec: str, reason: str, **changes: Any) -> Corrected:
-    """Correct fields of a record, with the reason; a correction that does not say `when` leaves the date alone."""
+    """Correct fields of a record, with the reason; a correction that does not say `when` leaves the date alone.
+
+    What a picking visit shares with its picks (date, season, tree, who did it) is corrected on them too.
+    """
     folded = _known(store, rec)
     _refuse_without_reason(reason)
     unknown = [name for name in changes if name not in KINDS[folded.kind].model_fields]
@@ -63,7 +67,14 @@ def correct(store: PhoneStore, rec: str, reason: str, **changes: Any) -> Correct
         )
     if folded.kind in _TALLIED:
         _refuse_of_others(store, folded)
-    store.record(folded.kind, {**changes, "reason": reason.strip()}, rec)
+    said_why = {"reason": reason.strip()}
+    with_it = _carried_along(store, folded, changes)
+    store.record_all(
+        [
+            Draft(folded.kind, {**changes, **said_why}, rec),
+            *(Draft(Pick.kind, fields | said_why, pick) for pick, fields in with_it),
+        ]
+    )
     return Corrected(rec, _doubts(store, rec))
 
 
@@ -161,14 +172,37 @@ def _refuse_of_others(store: PhoneStore, folded: FoldedRecord) -> None:
 
 def _picks_of(store: PhoneStore, folded: FoldedRecord) -> list[FoldedRecord]:
     """The picks that belong to a picking visit alone: same tree, moment and phone, or named by no other visit."""
-    if folded.kind != Visit.kind:
-        return []
-    named_by_others = {visit.pick for visit in store.all(Visit) if visit.rec != folded.rec}
     told = folded.fields
-    candidates = [store.folded(str(told["pick"]))] if told.get("pick") else []
-    candidates += [store.folded(pick.rec) for pick in store.all(Pick) if _same_moment(pick, told)]
-    picks = {one.rec: one for one in candidates if one is not None and one.device == folded.device}
-    return [pick for rec, pick in sorted(picks.items()) if rec not in named_by_others]
+    if folded.kind != Visit.kind or told.get("round") != Round.PICKING:
+        return []
+    others = [one for one in store.all(Visit) if one.rec != folded.rec and one.round is Round.PICKING]
+    candidates = [str(told["pick"])] if told.get("pick") else []
+    candidates += [pick.rec for pick in store.all(Pick) if _is_of(pick, told, others)]
+    found = {pick: store.folded(pick) for pick in sorted({*candidates} - {one.pick for one in others})}
+    return [pick for pick in found.values() if pick is not None and pick.device == folded.device]
+
+
+def _is_of(pick: Pick, told: dict[str, Any], others: list[Visit]) -> bool:
+    """Whether a pick is of a visit's tree and moment; a bare day tells it only where no other visit shares it."""
+    here = pick.tree, pick.when
+    if here != (told.get("tree"), told.get("when")):
+        return False
+    return parse_when(pick.when).instant is not None or here not in {(one.tree, one.when) for one in others}
+
+
+def _carried_along(
+    store: PhoneStore, folded: FoldedRecord, changes: dict[str, Any]
+) -> list[tuple[str, dict[str, Any]]]:
+    """The picks of a visit that is corrected, with those of the changed fields in which they agreed with it."""
+    shared = [name for name in changes if name in _SHARED_WITH_PICKS]
+    if not shared:
+        return []
+    carried = []
+    for pick in _picks_of(store, folded):
+        agreed = [name for name in shared if pick.fields.get(name) == folded.fields.get(name)]
+        if agreed:
+            carried.append((pick.rec, {name: changes[name] for name in agreed}))
+    return carried
 
 
 def _picks_undone_with(store: PhoneStore, folded: FoldedRecord) -> list[FoldedRecord]:
@@ -178,12 +212,6 @@ def _picks_undone_with(store: PhoneStore, folded: FoldedRecord) -> list[FoldedRe
     before = store.history(_MOST_PICKS, before=folded.winners[DELETED])
     undone = takewhile(lambda entry: entry.kind == Pick.kind and entry.f == {DELETED: True}, before)
     return [pick for pick in (store.folded(entry.rec) for entry in undone) if pick is not None]
-
-
-def _same_moment(pick: Pick, told: dict[str, Any]) -> bool:
-    """Whether a pick is of a visit's tree and very moment; a bare day is too vague to tell."""
-    exact = parse_when(pick.when).instant is not None
-    return exact and pick.tree == told.get("tree") and pick.when == told.get("when")
 
 
 def _set_deleted(store: PhoneStore, records: list[FoldedRecord], deleted: bool) -> None:

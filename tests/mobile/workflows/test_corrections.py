@@ -7,7 +7,7 @@ from mobile.workflows.corrections import adjust, correct, move_to_trap, move_to_
 from mobile.workflows.moments import Told
 from mobile.workflows.picking import PickingVisit
 from mobile.workflows.season import report_of
-from mobile.workflows.tally import Amount
+from mobile.workflows.tally import BAG_ON, BARE, Amount
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap
 from mobile.workflows.tree_plans import leave_out
@@ -56,6 +56,90 @@ def test_a_correction_may_move_the_date(phone: PhoneStore, trap: str) -> None:
     visit = counted(phone, trap, 14)
     correct(phone, visit, "it was the day before", when="2026-09-11")
     assert phone.get(TrapVisit, visit).when == "2026-09-11"  # type: ignore[union-attr]
+
+
+def picked_in_parts(phone: PhoneStore, tree: str, when: str | None) -> PickingVisit:
+    """A finished picking visit to a tree of which bagged and bare fruit were picked apart."""
+    visit = PickingVisit(phone, tree, Told(when=when))
+    for part, total in ((BAG_ON, 30), (BARE, 40)):
+        visit.from_part(part)
+        visit.score(Fruit.CLEAN)
+        visit.picked_in_all(total)
+    visit.done()
+    return visit
+
+
+STARTS = [None, "2026-09-12T08:00:00+02:00", "2026-09-12", "2026-09-08/2026-09-10", "unknown"]
+CHANGES: list[dict[str, str]] = [
+    {"when": "2026-09-05"},
+    {"when": "2026-09-05T17:00:00+02:00"},
+    {"when": "2026-09-01/2026-09-05"},
+    {"season": "2025"},
+    {"when": "2026-09-05", "season": "2025"},
+]
+
+
+@pytest.mark.parametrize("when", STARTS)
+@pytest.mark.parametrize("changes", CHANGES)
+def test_a_corrected_picking_visit_takes_the_picks_of_all_its_parts_along(
+    phone: PhoneStore, tree: str, when: str | None, changes: dict[str, str]
+) -> None:
+    visit = picked_in_parts(phone, tree, when)
+    correct(phone, str(visit.visit), "the wrong day", **changes)
+    for record in [*phone.all(Pick), *phone.all(Visit)]:
+        assert changes.items() <= record.model_dump().items() and record.reason == "the wrong day"
+    assert len(phone.all(Pick)) == 2
+    if changes.get("when", when) in ("unknown", "2026-09-01/2026-09-05", "2026-09-08/2026-09-10"):
+        return  # without one day the report cannot tell which pick the fruit of a second part came from
+    key = changes.get("season", "2026")
+    (line,) = [line for line in report_of(phone, key).trees if line.parts]
+    assert [(part.fruit.clean, part.total) for part in line.parts] == [(1, 30), (1, 40)]
+
+
+@pytest.mark.parametrize("when", STARTS)
+def test_after_a_correction_of_its_date_a_visit_still_knows_its_picks(
+    phone: PhoneStore, row: tuple[str, ...], when: str | None
+) -> None:
+    visit = str(picked_in_parts(phone, row[0], when).visit)
+    correct(phone, visit, "the wrong day", when="2026-09-05")
+    move_to_tree(phone, visit, row[1], "the one beside it")
+    assert {pick.tree for pick in phone.all(Pick)} == {row[1]}
+    undo(phone, visit)
+    assert phone.all(Pick) == []
+    redo(phone, visit)
+    assert len(phone.all(Pick)) == 2
+
+
+def test_picks_of_other_visits_of_the_day_stay_where_they_are(
+    phone: PhoneStore, neighbour: PhoneStore, tree: str
+) -> None:
+    hears(neighbour, phone)
+    picked_in_parts(neighbour, tree, "2026-09-12")
+    first, second = (picked_in_parts(phone, tree, "2026-09-12") for _ in range(2))
+    hears(phone, neighbour)
+    correct(phone, str(first.visit), "the wrong day", when="2026-09-05")
+    stayed = {pick.rec for pick in phone.all(Pick) if pick.when == "2026-09-12"}
+    named = phone.get(Visit, str(second.visit)).pick  # type: ignore[union-attr]
+    assert named in stayed and {pick.rec for pick in neighbour.all(Pick)} <= stayed
+    assert phone.get(Pick, phone.get(Visit, str(first.visit)).pick).when == "2026-09-05"  # type: ignore
+
+
+def test_fruit_scored_later_from_the_store_leaves_the_day_of_its_picking(
+    phone: PhoneStore, tree: str
+) -> None:
+    visit = str(picked_in_parts(phone, tree, "2026-09-01").visit)
+    pick = str(phone.get(Visit, visit).pick)  # type: ignore[union-attr]
+    correct(phone, pick, "picked earlier, scored from the store", when="2026-08-25")
+    correct(phone, visit, "scored a day later", when="2026-09-02")
+    assert phone.get(Pick, pick).when == "2026-08-25"  # type: ignore[union-attr]
+
+
+def test_a_correction_that_says_nothing_of_date_or_season_leaves_the_picks_alone(
+    phone: PhoneStore, tree: str
+) -> None:
+    visit = picked_in_parts(phone, tree, None)
+    correct(phone, str(visit.visit), "a ladder after all", ladder=True)
+    assert [pick.reason for pick in phone.all(Pick)] == [None, None]
 
 
 @pytest.mark.parametrize("reason", ["", "  "])
