@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Callable
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -10,7 +11,7 @@ from shared_models.entries import Entry, canonical_text, seal
 from shared_models.fold import fold_all
 from shared_models.identifiers import new_id
 from shared_models.season_records import TallyCount, from_entries
-from tests.builders import FieldPhone
+from tests.builders import MORNING, FieldPhone
 from tests.contracts.histories import grouped, history
 
 if TYPE_CHECKING:
@@ -173,3 +174,35 @@ def test_both_halves_of_the_earth_have_their_own_seasons(
     assert {"2026", "2026/27"} <= set(fresh_store.season_keys())
     for key in ("2026", "2026/27", "2025/26"):
         assert fresh_store.season(key) == from_entries(entries, key)
+
+
+def reused_ids(chance: random.Random) -> list[Entry]:
+    """A visit tallied with numbers and marks whose ids others use for records of another kind, stamped as it falls."""
+    phone, other = FieldPhone(), FieldPhone(MORNING + timedelta(minutes=chance.choice([-5, 5])))
+    entries, visit = tree_with_visit(phone)
+    for _ in range(6):
+        made = chance.choice(
+            [phone.mark(visit, "clean"), phone.number(visit, 3, "clean"), phone.visit(visit)]
+        )
+        kind = chance.choice(["note", "mark", "number", "visit"])
+        fields = {"when": "2026-08-20", "text": "hm", "visit": visit.rec, "n": 5, "round": "picking"}
+        again = other.edits(made.model_copy(update={"kind": kind}), tree=entries[1].rec, **fields)
+        undone = [other.undoes(chance.choice([made, again]))] if chance.random() < 0.3 else []
+        entries += [made, again, *undone]
+    return entries
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_an_id_used_by_records_of_several_kinds_comes_to_the_same_in_any_order(
+    new_store: Callable[[], "StoreOfEntries"], seed: int
+) -> None:
+    chance = random.Random(seed)
+    entries = reused_ids(chance)
+    for _ in range(3):
+        store = new_store()
+        for batch in grouped(chance, entries):
+            store.give(batch)
+            store.season("2026")
+        assert store.season("2026") == from_entries(entries, "2026")
+        for rec, folded in fold_all(entries).items():
+            assert store.folded(rec) == folded
