@@ -15,15 +15,14 @@ from server.database.tables import GROUP_COUNTER
 from shared_models.entries import SealedEntry
 from shared_models.errors import NotAllowedError
 from shared_models.language import say
-from shared_models.store import entry_log
-from shared_models.store.entry_log import LoggedEntry
+from shared_models.store.tables import ENTRY
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """The entries after a number, in order, and the newest number of the group."""
+    """Number and body of the entries after a number, in order, and the newest number of the group."""
 
-    entries: list[LoggedEntry]
+    entries: Sequence[tuple[int, str]]
     newest: int
 
 
@@ -71,7 +70,8 @@ class LockedLog:
 
 def page(connection: Connection, group: str, since: int, limit: int) -> Page:
     """The next entries after a number. The counter is read last, so that it is never behind the entries."""
-    entries = entry_log.page(connection, group, since, limit)
+    asked = {"of_group": group, "since": since, "most": limit}
+    entries = connection.execute(_PAGE, asked).tuples().all()
     return Page(entries, connection.execute(_NEWEST, {"of_group": group}).scalar_one_or_none() or 0)
 
 
@@ -80,4 +80,6 @@ _COUNTER = GROUP_COUNTER.c
 _OF_GROUP = _COUNTER.group_id == bindparam("of_group")
 _LOCK = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=_COUNTER.seq + 0).returning(_COUNTER.seq)
 _MOVE = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=bindparam("newest"))
+_NUMBERED = ENTRY.c.group_id == bindparam("of_group"), ENTRY.c.seq > bindparam("since")
+_PAGE = select(ENTRY.c.seq, ENTRY.c.body).where(*_NUMBERED).order_by(ENTRY.c.seq).limit(bindparam("most"))
 _NEWEST = select(_COUNTER.seq).where(_OF_GROUP)

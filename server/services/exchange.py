@@ -91,7 +91,7 @@ def hello(server_time: str) -> Hello:
 
 
 def _page_text(found: Page, since: int, server_time: str) -> str:
-    to = found.entries[-1].seq if found.entries else since
-    items = ",".join(f'{{"seq":{one.seq},"entry":{one.body}}}' for one in found.entries)
+    to = found.entries[-1][0] if found.entries else since
+    items = ",".join([f'{{"seq":{seq},"entry":{body}}}' for seq, body in found.entries])
     head = f'"server_time":"{server_time}","since":{since},"to":{to},"max":{found.newest}'
     return f'{{{head},"items":[{items}]}}'
