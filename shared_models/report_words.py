@@ -35,6 +35,7 @@ PLACES_AND_STATES = {
     "not_recorded": word("not recorded"),
     "left_out": word("left out"),
     "counted": word("counted"),
+    "no_count": word("no count"),
     "not_visited": word("not visited"),
     "lost": word("lost"),
     "flooded": word("flooded"),

@@ -15,7 +15,8 @@ from shared_models.records.gardens import Garden, Note, Tree
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import is_known, record_of
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
-from shared_models.records.traps import Trap, TrapVisit
+from shared_models.records.traps import Placement, Trap, TrapVisit
+from shared_models.season.trap_places import NOWHERE, trap_places
 from shared_models.seasons import Season, season_named, season_of
 from shared_models.vocabulary import Bag, Cover, Fruit, Source, Tallied
 
@@ -40,12 +41,16 @@ class TallyCount:
 
 @dataclass(frozen=True, slots=True)
 class SeasonRecords:
-    """Everything that a season's report may look at; `unplaced` are records of which no season is known yet."""
+    """Everything that a season's report may look at; `unplaced` are records of which no season is known yet.
+
+    `other_trap_visits` are those of other seasons: what is on a liner when the season begins was counted before it.
+    """
 
     season: Season
     records: dict[type[Record], list[Record]]
     tallies: list[TallyCount]
     unplaced: list[Record] = field(default_factory=list)
+    other_trap_visits: list[TrapVisit] = field(default_factory=list)
 
     def all(self, kind: type[R]) -> list[R]:
         """The records of one kind, by id."""
@@ -121,21 +126,25 @@ class _Gatherer:
         self.live = sorted(live, key=lambda record: record.rec)
         self.gardens = {record.rec: record for record in live if isinstance(record, Garden)}
         self.garden_of = {record.rec: record.garden for record in live if isinstance(record, Tree | Trap)}
+        self.places = trap_places(record for record in live if isinstance(record, Placement))
 
     def gathered(self, marks: Sequence[TallyCount]) -> SeasonRecords:
         records: dict[type[Record], list[Record]] = {}
         unplaced: list[Record] = []
+        other_trap_visits: list[TrapVisit] = []
         for record in self.live:
             key = self._key(record) if isinstance(record, Happening) else self.season.key
             if key == self.season.key:
                 records.setdefault(type(record), []).append(record)
             elif key is None and isinstance(record, Happening) and self._concerns(record):
                 unplaced += [] if isinstance(record, Note) else [record]  # a note stands without a season
+            if isinstance(record, TrapVisit) and key != self.season.key and (key or record.moment.first):
+                other_trap_visits.append(record)
         visits = {visit.rec for visit in records.get(Visit, [])}
         _keep_those_of(visits, records)
         numbers = [*records.get(NumberAtOnce, []), *records.get(Adjustment, [])]
         tallies = [mark for mark in marks if mark.visit in visits] + count_numbers(numbers, visits)
-        return SeasonRecords(self.season, records, sorted(tallies), unplaced)
+        return SeasonRecords(self.season, records, sorted(tallies), unplaced, other_trap_visits)
 
     def _concerns(self, record: Happening) -> bool:
         """Whether this season's report has to look at it: begun in the season's days, or day not known."""
@@ -164,9 +173,16 @@ class _Gatherer:
         if isinstance(record, Visit | Pick):
             return self.garden_of.get(record.tree)
         if isinstance(record, TrapVisit):
-            return self.garden_of.get(record.trap)
+            return self._garden_of_count(record)
         about = getattr(record, "about", None) or getattr(record, "tree", None)
         return self.garden_of.get(about, about) if about else None
+
+    def _garden_of_count(self, visit: TrapVisit) -> str | None:
+        """Where the trap hung on the day, else where it hangs now; None where the trap is not here."""
+        if visit.trap not in self.garden_of:
+            return None
+        there = self.places.get(visit.trap, NOWHERE).garden_on(visit.moment.last)
+        return there or self.garden_of[visit.trap]
 
 
 def _as_count(record: NumberAtOnce | Adjustment, n: float, estimated: bool) -> TallyCount:

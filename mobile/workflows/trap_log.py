@@ -3,7 +3,6 @@
 Offers `TrapLog`, read from the phone for one trap.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,7 +11,8 @@ from mobile.workflows.people import names, somebody
 from mobile.workflows.spoken_moments import when_in_words
 from shared_models.language import say
 from shared_models.records.traps import Placement, TrapVisit
-from shared_models.season.catches import Catch, catches, hangings
+from shared_models.season.catches import Catch, catches, in_order, on_liner
+from shared_models.season.trap_places import NOWHERE, trap_places
 from shared_models.vocabulary import CountMode, TrapState
 
 
@@ -40,8 +40,8 @@ class TrapLog:
 
     def __init__(self, store: PhoneStore, trap: str, without: str | None = None) -> None:
         self._names = names(store)
-        self._hung_on = hangings(store.all(Placement)).get(trap, [])
-        self.visits = _in_order(
+        self._places = trap_places(store.all(Placement)).get(trap, NOWHERE)
+        self.visits = in_order(
             visit for visit in store.all(TrapVisit) if visit.trap == trap and visit.rec != without
         )
 
@@ -53,30 +53,24 @@ class TrapLog:
 
     def past(self, limit: int = 5, before: TrapVisit | None = None) -> tuple[PastVisit, ...]:
         """The last visits, newest first."""
-        catch_of = {catch.visit: catch for catch in catches(self.visits, self._hung_on)}
+        catch_of = {catch.visit: catch for catch in catches(self.visits, self._places)}
         newest = self.before(before)[::-1][:limit]
         return tuple(self._past(visit, catch_of[visit.rec]) for visit in newest)
 
     def catch_of(self, visit: TrapVisit) -> Catch:
         """What one visit adds, reckoned with all visits."""
-        with_it = _in_order([*self.visits, visit])
-        return next(one for one in catches(with_it, self._hung_on) if one.visit == visit.rec)
+        with_it = in_order([*self.visits, visit])
+        return next(one for one in catches(with_it, self._places) if one.visit == visit.rec)
 
     def on_liner(self, before: TrapVisit | None = None) -> int:
         """Moths on the liner after the visits so far."""
-        on_it = 0
-        so_far = self.before(before)
-        for visit, catch in zip(so_far, catches(so_far, self._hung_on), strict=True):
-            if visit.counted and visit.moths is not None:
-                on_it = visit.moths if visit.mode is CountMode.ON_LINER else on_it + catch.catch
-            on_it = 0 if visit.emptied or visit.liner_changed else on_it
-        return on_it
+        return on_liner(self.before(before), self._places, before.moment.day if before else None)
 
     def caught_since_new_liner(self, visit: TrapVisit | None = None) -> int:
         """Moths caught on the liner that is in now (moths taken off have used up its glue too)."""
-        with_it = _in_order([*self.visits, *([visit] if visit else [])])
+        with_it = in_order([*self.visits, *([visit] if visit else [])])
         caught = 0
-        for one, catch in zip(with_it, catches(with_it, self._hung_on), strict=True):
+        for one, catch in zip(with_it, catches(with_it, self._places), strict=True):
             caught = 0 if one.liner_changed else caught + catch.catch
         return caught
 
@@ -87,7 +81,7 @@ class TrapLog:
     def lure_since(self) -> date | None:
         """The day of the lure that is in now: the last change noted, else the day the trap was last hung."""
         changed = [visit.moment.first for visit in self.visits if visit.lure_type or visit.lure_load_mg]
-        return next((day for day in reversed(changed) if day), max(self._hung_on, default=None))
+        return next((day for day in reversed(changed) if day), max(self._places.hung_on, default=None))
 
     def last_day(self) -> date | None:
         """The day of the last visit that reached the trap."""
@@ -129,7 +123,3 @@ _STATE_WORDS = {
 
 def _place(visit: TrapVisit) -> tuple[tuple[str, str], str]:
     return (visit.moment.order, visit.rec)
-
-
-def _in_order(visits: Iterable[TrapVisit]) -> list[TrapVisit]:
-    return sorted(visits, key=_place)

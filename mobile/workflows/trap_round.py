@@ -19,6 +19,7 @@ from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.records.fields import Doubt
 from shared_models.records.traps import Trap, TrapVisit
+from shared_models.season.catches import claim_of
 from shared_models.vocabulary import CountMode, TrapState
 from shared_models.when import parse_when
 
@@ -29,7 +30,11 @@ _MOST_A_DAY = 20  # visits to one trap on one day that are shown
 
 @dataclass(frozen=True, slots=True)
 class TrapView:
-    """What a screen shows of the trap at hand. `number` is None until something is said; 0 is "none"."""
+    """What a screen shows of the trap at hand.
+
+    `number` is None until one is said, 0 is "none"; `state` is None until a number or the want of one is said, also
+    where the liner or the lure was changed already.
+    """
 
     trap: str
     label: str
@@ -118,9 +123,12 @@ class TrapAtHand:
 
     def minus_one(self) -> TrapView:
         """One moth less; at none it stays none."""
-        if self._moths == 0:
+        record = self._record
+        if record is None or record.moths is None:
+            return self._with_note(say("No number is said yet."))
+        if record.moths == 0:
             return self._with_note(say("The number is none already."))
-        return self._touch(moths=self._moths - 1)
+        return self._touch(moths=record.moths - 1)
 
     def none(self) -> TrapView:
         """No moth: a count like any other."""
@@ -193,7 +201,7 @@ class TrapAtHand:
             label=self.trap.label,
             visit=record.rec if record else None,
             number=record.moths if record else None,
-            state=record.state if record else None,
+            state=_state_said(record) if record else None,
             mode=record.mode if record else self._mode,
             emptied=bool(record and record.emptied),
             new_liner=bool(record and record.liner_changed),
@@ -274,7 +282,8 @@ class TrapAtHand:
         if record is None or not record.counted:
             return []
         later = [one for one in self._log.visits if one not in self._log.before(record)]
-        return [one for one in later if one.counted and one.previous == record.previous]
+        claim = claim_of(record)
+        return [one for one in later if claim and one.counted and claim_of(one) == claim]
 
     def _overlaps(self) -> str | None:
         later = self._counts_naming_the_same_visit()
@@ -296,6 +305,11 @@ class TrapAtHand:
             moths=caught,
             limit=CHANGE_LINER_AT,
         )
+
+
+def _state_said(record: TrapVisit) -> TrapState | None:
+    """The state; None where the trap was touched but no number was said, which is not a count and not a 0."""
+    return None if record.state is TrapState.COUNTED and not record.counted else record.state
 
 
 def _told_of(past: PastVisit) -> str:

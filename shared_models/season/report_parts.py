@@ -135,7 +135,10 @@ class UntreatedLine(_Part):
 
 
 class TrapVisitLine(_Part):
-    """One visit: number as read, catch computed, days since the count before, moths a week; what it doubles."""
+    """One visit: number as read, catch computed, days since the count before, moths a week; what it doubles.
+
+    `state` is that of the visit, or no_count where the trap was reached and no number was said.
+    """
 
     visit: str
     day: str | None

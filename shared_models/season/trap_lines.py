@@ -9,6 +9,7 @@ from shared_models.season.report_parts import TrapLine, TrapVisitLine, TrapWeek
 from shared_models.season.rounding import edge
 
 DAYS_A_WEEK = 7
+_Weeks = dict[tuple[str, str], tuple[float, float]]  # moths and trap-days by garden and week
 
 
 def trap_line(trap: TrapCatch, garden: str) -> TrapLine:
@@ -31,13 +32,14 @@ def trap_line(trap: TrapCatch, garden: str) -> TrapLine:
 
 def trap_weeks(traps: Iterable[tuple[str, TrapCatch]]) -> list[TrapWeek]:
     """Moths a trap and ISO week, by garden name; each catch is spread evenly over the days that it was caught in."""
-    caught: dict[tuple[str, str], tuple[float, float]] = {}
-    for garden, trap in traps:
-        for one in trap.visits:
-            for day in _days_of(one):
-                key = (garden, _iso_week(day))
-                moths, days = caught.get(key, (0.0, 0.0))
-                caught[key] = (moths + one.catch / (one.days or 1), days + 1)
+    caught: _Weeks = {}
+    counted = [(garden, one) for garden, trap in traps for one in trap.visits]
+    for garden, one in counted:
+        for day in _days_of(one):
+            _add(caught, (garden, _iso_week(day)), one.catch / (one.days or 1), 1)
+    for garden, one in counted:
+        if one.days == 0 and one.day:
+            _add_on_its_day(caught, garden, one.day, one.catch)
     return [
         TrapWeek(
             garden=garden,
@@ -48,6 +50,22 @@ def trap_weeks(traps: Iterable[tuple[str, TrapCatch]]) -> list[TrapWeek]:
         )
         for (garden, week), (moths, days) in sorted(caught.items())
     ]
+
+
+def _add(caught: _Weeks, week: tuple[str, str], moths: float, days: float) -> None:
+    so_far = caught.get(week, (0.0, 0.0))
+    caught[week] = (so_far[0] + moths, so_far[1] + days)
+
+
+def _add_on_its_day(caught: _Weeks, garden: str, day: date, moths: int) -> None:
+    """Moths of a second visit on one day. In a week without any trap-day they go with the night before it.
+
+    Where that has none either there is no rate to add them to.
+    """
+    weeks = [(garden, _iso_week(one)) for one in (day, day - timedelta(days=1))]
+    known = next((week for week in weeks if week in caught), None)
+    if known:
+        _add(caught, known, moths, 0)
 
 
 def _visit_line(one: Catch) -> TrapVisitLine:

@@ -15,6 +15,7 @@ from sqlalchemy.exc import DataError, InterfaceError, ProgrammingError
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.kinds import KINDS, is_known
 from shared_models.records.tallies import Adjustment, NumberAtOnce, TallyMark
+from shared_models.records.traps import TrapVisit
 from shared_models.season_records import SeasonRecords, TallyCount, gather, mark_columns
 from shared_models.seasons import season_named
 from shared_models.store import entry_log
@@ -209,7 +210,8 @@ def season_records(connection: Connection, group: str, season_key: str) -> Seaso
     season = season_named(season_key)
     first, last = season.first_day.isoformat(), season.last_day.isoformat()
     in_season = or_(RECORD.c.day.is_(None), RECORD.c.day.between(first, last), RECORD.c.season == season_key)
-    live = RECORD.c.group_id == group, RECORD.c.deleted.is_(False), in_season
+    at_traps = RECORD.c.kind == TrapVisit.kind  # of all seasons: what is on a liner was counted before
+    live = RECORD.c.group_id == group, RECORD.c.deleted.is_(False), or_(in_season, at_traps)
     owner = RECORD.alias("visit_of_number")
     of_season = or_(
         RECORD.c.owner.is_(None),

@@ -54,7 +54,8 @@ def small_group(chance: random.Random) -> list[Entry]:
 def everything(season: SeasonRecords) -> tuple[object, ...]:
     """All that a report may look at, comparable."""
     records = {kind.kind: found for kind, found in season.records.items() if found}
-    return season.season, records, season.tallies, sorted(season.unplaced, key=lambda record: record.rec)
+    unplaced = sorted(season.unplaced, key=lambda record: record.rec)
+    return season.season, records, season.tallies, unplaced, season.other_trap_visits
 
 
 @settings(law, max_examples=max(30, EXAMPLES // 5))
