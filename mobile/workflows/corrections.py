@@ -13,6 +13,7 @@ from mobile.storage.drafts import Draft
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.drafting import said
 from mobile.workflows.people import name_of
+from mobile.workflows.tallied_heaps import heap_of_mark, standing_after
 from mobile.workflows.tally import WHOLE, Part
 from mobile.workflows.trap_log import TrapLog
 from mobile.workflows.traps import trap_known
@@ -103,19 +104,29 @@ def adjust(
     *,
     fruit: Fruit | None = None,
     source: Source | None = None,
-    part: Part = WHOLE,
+    part: Part | None = None,
 ) -> Corrected:
-    """Correct a tally of anybody by a difference, with the reason; without `fruit` it is bags that are adjusted."""
-    visit_known(store, visit)
+    """Correct a tally of anybody by a difference, with the reason; without `fruit` it is bags that are adjusted.
+
+    Part and source that are not said are those of the fruit with this mark; BadInputError where there are several.
+    """
+    adjusted = visit_known(store, visit)
     _refuse_without_reason(reason)
     if difference == 0:
         raise BadInputError(say("A difference of none changes nothing; give how many more or less."), "n")
-    what = Tallied.BAG if fruit is None else Tallied.FRUIT
-    marks = None if fruit is None else [fruit]
-    fields = said(visit=visit, n=difference, reason=reason.strip(), what=what, marks=marks, source=source)
-    made = store.record(Adjustment.kind, fields | part.fields())
-    below = _counted_below_none(store, visit, what, fruit)
-    return Corrected(made, _doubts(store, made), below)
+    fields = said(visit=visit, n=difference, reason=reason.strip())
+    if fruit is None:
+        _refuse_by_the_box(adjusted)
+        made = store.record(
+            Adjustment.kind, fields | said(what=Tallied.BAG, source=source) | (part or WHOLE).fields()
+        )
+        left = sum(count.n for count in store.tallies(visit) if count.what == Tallied.BAG)
+    else:
+        heap = heap_of_mark(store, adjusted, fruit, part, source)
+        marked = said(what=Tallied.FRUIT, marks=[fruit], source=heap.source)
+        made = store.record(Adjustment.kind, fields | marked | heap.part.fields())
+        left = standing_after(adjusted, store.tallies(visit), fruit, heap)
+    return Corrected(made, _doubts(store, made), _below_none(left))
 
 
 def move_to_tree(store: PhoneStore, visit: str, tree: str, reason: str) -> Corrected:
@@ -219,13 +230,22 @@ def _set_deleted(store: PhoneStore, records: list[FoldedRecord], deleted: bool) 
     store.record_all([Draft(one.kind, {DELETED: deleted}, one.rec) for one in changed])
 
 
-def _counted_below_none(store: PhoneStore, visit: str, what: Tallied, fruit: Fruit | None) -> tuple[str, ...]:
-    counted = sum(
-        count.n
-        for count in store.tallies(visit)
-        if count.what == what and (fruit is None or fruit.value in count.marks.split("+"))
+def _refuse_by_the_box(visit: Visit) -> None:
+    if visit.bags_by_the_box is None:
+        return
+    raise BadInputError(
+        say(
+            "The bags of this visit are counted by the box (took {took}, left {left}), so a difference would change "
+            "nothing: correct what was taken or left, with a reason.",
+            took=visit.took,
+            left=visit.left or 0,
+        ),
+        "n",
     )
-    if counted >= 0:
+
+
+def _below_none(left: float) -> tuple[str, ...]:
+    if left >= 0:
         return ()
     return (
         say(

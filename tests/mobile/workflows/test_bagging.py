@@ -4,7 +4,7 @@ import pytest
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BagAnswer, BaggingRound, BaggingVisit, take_bags_off
-from mobile.workflows.corrections import adjust
+from mobile.workflows.corrections import adjust, correct
 from mobile.workflows.moments import Told
 from mobile.workflows.people import add_person
 from mobile.workflows.season import report_of
@@ -13,7 +13,7 @@ from mobile.workflows.tree_visit import Idle
 from mobile.workflows.trees import add_tree, say_same
 from shared_models.errors import BadInputError
 from shared_models.records.gardens import PlanLine
-from shared_models.records.tallies import Visit
+from shared_models.records.tallies import Adjustment, Visit
 from tests.mobile.phones import Phones, SetClock
 from tests.mobile.workflows.exchanges import hears
 
@@ -191,6 +191,20 @@ def test_bags_can_be_adjusted_by_a_difference(phone: PhoneStore, tree: str) -> N
     assert made is not None
     adjust(phone, made, -3, "three fell off the ladder unused")
     assert visit.view.on_visit == 37 and report_of(phone, "2026").bags_put_on == 37
+
+
+@pytest.mark.parametrize("difference", [-20, 20])
+def test_bags_counted_by_the_box_are_corrected_by_what_was_taken_or_left(
+    phone: PhoneStore, tree: str, difference: int
+) -> None:
+    visit = BaggingRound(phone).open(tree)
+    visit.took(50)
+    made = str(visit.left(13).at.visit)
+    with pytest.raises(BadInputError, match=r"took 50, left 13.*correct what was taken or left") as refused:
+        adjust(phone, made, difference, "counted again")
+    assert refused.value.field == "n" and phone.all(Adjustment) == []
+    correct(phone, made, "counted again", left=33)
+    assert visit.view.on_visit == 17 and report_of(phone, "2026").bags_put_on == 17
 
 
 @pytest.mark.parametrize(

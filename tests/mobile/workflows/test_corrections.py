@@ -4,18 +4,20 @@ import pytest
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.corrections import adjust, correct, move_to_trap, move_to_tree, redo, undo
+from mobile.workflows.drops_round import DropsVisit
 from mobile.workflows.moments import Told
 from mobile.workflows.picking import PickingVisit
 from mobile.workflows.season import report_of
-from mobile.workflows.tally import BAG_ON, BARE, Amount
+from mobile.workflows.tally import BAG_LOST, BAG_ON, BAG_TAKEN_OFF, BARE, WHOLE, Amount, Part
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap
 from mobile.workflows.tree_plans import leave_out
+from mobile.workflows.trees import add_graft
 from mobile.workflows.versions import versions
 from shared_models.errors import BadInputError, NotAllowedError
-from shared_models.records.tallies import Pick, TallyMark, Visit
+from shared_models.records.tallies import Adjustment, Pick, TallyMark, Visit
 from shared_models.records.traps import TrapVisit
-from shared_models.vocabulary import Fruit, Source
+from shared_models.vocabulary import Cover, Fruit, Source
 from tests.mobile.phones import SetClock
 from tests.mobile.workflows.exchanges import hears
 
@@ -224,6 +226,82 @@ def test_an_adjustment_below_none_is_kept_shown_as_none_and_said(phone: PhoneSto
     made = adjust(phone, str(visit.visit), -5, "not ours", fruit=Fruit.STING, source=Source.PICKED)
     assert "fewer than none" in made.notes[0]
     assert visit.view.counts[Fruit.STING] == 0 and report_of(phone, "2026").scored.sting == 0
+
+
+PARTS = [WHOLE, BAG_ON, BAG_TAKEN_OFF, BARE, Part(place="side_south"), Part("side_south", Cover.BAGGED)]
+
+
+@pytest.mark.parametrize("part", PARTS)
+@pytest.mark.parametrize("source", list(Source))
+@pytest.mark.parametrize("also", [None, Fruit.OTHER])
+def test_a_difference_without_a_part_meets_the_fruit_of_its_mark(
+    phone: PhoneStore, tree: str, part: Part, source: Source, also: Fruit | None
+) -> None:
+    visit = PickingVisit(phone, tree)
+    visit.from_part(WHOLE)
+    visit.score(Fruit.CLEAN)
+    visit.from_part(part, source)
+    for _ in range(5):
+        visit.score(Fruit.STING)
+        if also:
+            visit.and_also(also)
+    assert adjust(phone, str(visit.visit), -3, "three were scab", fruit=Fruit.STING).notes == ()
+    assert visit.view.counts[Fruit.STING] == 2 and report_of(phone, "2026").scored.sting == 2
+    assert "fewer than none" in adjust(phone, str(visit.visit), -3, "all", fruit=Fruit.STING).notes[0]
+
+
+def test_a_difference_that_several_parts_could_take_asks_which(phone: PhoneStore, tree: str) -> None:
+    graft = add_graft(phone, tree, "Late Green")
+    visit = PickingVisit(phone, tree)
+    parts = (BAG_ON, BAG_LOST, BARE, Part(place=graft))
+    for part in parts:
+        visit.from_part(part)
+        visit.number(Fruit.STING, Amount.exactly(4))
+    made = str(visit.visit)
+    with pytest.raises(BadInputError) as refused:
+        adjust(phone, made, -3, "three were scab", fruit=Fruit.STING)
+    assert refused.value.field == "part" and phone.all(Adjustment) == []
+    assert str(refused.value).startswith(
+        "This fruit was tallied apart on this visit: Late Green, no bags, picked; bagged, bag lost or torn, picked; "
+        "bagged, bag on, picked; bare, picked."
+    )
+    for part in parts:
+        assert adjust(phone, made, -3, "three were scab", fruit=Fruit.STING, part=part).notes == ()
+        assert visit.from_part(part).counts[Fruit.STING] == 1
+    assert report_of(phone, "2026").scored.sting == 4
+
+
+def test_a_difference_that_several_sources_could_take_asks_which(phone: PhoneStore, tree: str) -> None:
+    visit = PickingVisit(phone, tree)
+    for source in (Source.PICKED, Source.REMOVED):
+        visit.from_part(BARE, source)
+        visit.number(Fruit.STING, Amount.exactly(4))
+    with pytest.raises(BadInputError, match="bare, picked; bare, removed by hand") as refused:
+        adjust(phone, str(visit.visit), -3, "three were scab", fruit=Fruit.STING)
+    assert refused.value.field == "source"
+    adjust(phone, str(visit.visit), -3, "three were scab", fruit=Fruit.STING, source=Source.REMOVED)
+    assert visit.view.counts[Fruit.STING] == 1
+
+
+def test_a_mark_that_was_not_tallied_yet_is_added_where_the_fruit_of_the_visit_was(
+    phone: PhoneStore, tree: str
+) -> None:
+    visit = PickingVisit(phone, tree)
+    visit.from_part(BAG_ON)
+    visit.score(Fruit.CLEAN)
+    adjust(phone, str(visit.visit), 2, "two were overlooked", fruit=Fruit.STING)
+    assert visit.view.counts[Fruit.STING] == 2
+    visit.from_part(BARE)
+    visit.score(Fruit.CLEAN)
+    with pytest.raises(BadInputError, match="Say which of them"):
+        adjust(phone, str(visit.visit), 2, "two were overlooked", fruit=Fruit.OTHER)
+
+
+def test_drops_are_adjusted_as_drops(phone: PhoneStore, tree: str) -> None:
+    visit = DropsVisit(phone, tree)
+    made = visit.damaged(Amount.exactly(9)).at.visit
+    assert adjust(phone, str(made), -4, "counted again", fruit=Fruit.DAMAGED).notes == ()
+    assert visit.view.damaged == 5
 
 
 def test_that_was_another_tree_moves_marks_and_picks_as_one(phone: PhoneStore, row: tuple[str, ...]) -> None:

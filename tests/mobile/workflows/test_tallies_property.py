@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -200,7 +201,10 @@ def test_bags_on_a_tree_are_the_box_where_it_is_told_and_else_what_was_tallied(
                     visit.number(Amount.exactly(n))
                     numbers += n
                 elif what == "adjust":
-                    if visit.visit:
+                    if visit.visit and took is not None:
+                        with pytest.raises(BadInputError, match="counted by the box"):
+                            adjust(scorer.phone, visit.visit, n, "counted again")
+                    elif visit.visit:
                         adjust(scorer.phone, visit.visit, n, "counted again")
                         numbers += n
                 elif what in ("took", "left"):
