@@ -71,7 +71,7 @@ class LockedLog:
 def page(connection: Connection, group: str, since: int, limit: int) -> Page:
     """The next entries after a number. The counter is read last, so that it is never behind the entries."""
     asked = {"of_group": group, "since": since, "most": limit}
-    entries = connection.execute(_PAGE, asked).tuples().all()
+    entries = [(seq, body) for seq, body in connection.execute(_PAGE, asked).all()]
     return Page(entries, connection.execute(_NEWEST, {"of_group": group}).scalar_one_or_none() or 0)
 
 
