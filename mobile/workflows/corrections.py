@@ -12,6 +12,7 @@ from typing import Any
 from mobile.storage.drafts import Draft
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.drafting import said
+from mobile.workflows.moments import refuse_other_season
 from mobile.workflows.people import name_of
 from mobile.workflows.tallied_heaps import heap_of_mark, standing_after
 from mobile.workflows.tally import WHOLE, Part
@@ -49,6 +50,7 @@ def correct(store: PhoneStore, rec: str, reason: str, **changes: Any) -> Correct
     """Correct fields of a record, with the reason; a correction that does not say `when` leaves the date alone.
 
     What a picking visit shares with its picks (date, season, tree, who did it) is corrected on them too.
+    A record that the server holds back is recorded whole, and so mended.
     """
     folded = _known(store, rec)
     _refuse_without_reason(reason)
@@ -68,11 +70,14 @@ def correct(store: PhoneStore, rec: str, reason: str, **changes: Any) -> Correct
         )
     if folded.kind in _TALLIED:
         _refuse_of_others(store, folded)
+    if isinstance(changes.get("season"), str):
+        refuse_other_season(store, changes["season"], folded.fields | changes)
     said_why = {"reason": reason.strip()}
+    whole = store.held_back(rec) or {}  # of what the server holds back the group knows nothing yet
     with_it = _carried_along(store, folded, changes)
     store.record_all(
         [
-            Draft(folded.kind, {**changes, **said_why}, rec),
+            Draft(folded.kind, {**whole, **changes, **said_why}, rec),
             *(Draft(Pick.kind, fields | said_why, pick) for pick, fields in with_it),
         ]
     )
@@ -136,6 +141,8 @@ def move_to_tree(store: PhoneStore, visit: str, tree: str, reason: str) -> Corre
     target = TreeList(store).line(tree)
     if target.tree == TreeList(store).one(moved.tree):
         raise BadInputError(say("This visit stands on tree {label} already.", label=target.label), "tree")
+    if moved.season:
+        refuse_other_season(store, moved.season, {"garden": target.garden})
     there = {"tree": target.tree, "reason": reason.strip()}
     picks = [Draft(Pick.kind, there, pick.rec) for pick in _picks_of(store, _known(store, visit))]
     store.record_all([Draft(Visit.kind, there, visit), *picks])

@@ -52,7 +52,7 @@ def record_job(
     `removed` is the number of damaged fruit taken off one tree in this job. `more` are further fields of a job:
     place, cost, note, rain_after …
     """
-    fields = told.fields(store) | said(
+    fields = told.fields(store, {"trees": trees, "garden": garden}) | said(
         method=method,
         trees=list(dict.fromkeys(trees)) or None,
         garden=garden,

@@ -4,6 +4,7 @@ Offers `now`, `earlier_today`, `on_day`, `between_days`, `NOT_KNOWN` (ISO 8601 t
 offset), `Told` (what a person says beside the thing itself), and `season_of_garden`.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
@@ -12,8 +13,9 @@ from mobile.workflows.drafting import said
 from shared_models.entries import Fields
 from shared_models.errors import BadInputError
 from shared_models.language import say
-from shared_models.records.gardens import Garden
-from shared_models.seasons import is_season_key, season_of
+from shared_models.records.gardens import Garden, Tree
+from shared_models.records.traps import Trap
+from shared_models.seasons import is_season_key, season_named, season_of
 from shared_models.stamps import EARLIEST_MS, LATEST_MS
 from shared_models.when import UNKNOWN, When, parse_when
 
@@ -72,16 +74,13 @@ class Told:
     done_by: str | None = None
     season: str | None = None
 
-    def fields(self, store: PhoneStore) -> Fields:
-        """As they are recorded; BadInputError where the moment is none or lies ahead."""
-        if self.season is not None and not is_season_key(self.season):
-            raise BadInputError(
-                say(
-                    "“{season}” names no season; write 2026 in the north or 2026/27 in the south.",
-                    season=self.season[:20],
-                ),
-                "season",
-            )
+    def fields(self, store: PhoneStore, where: Fields | None = None) -> Fields:
+        """As they are recorded; BadInputError where the moment cannot be, or the season cannot be of `where`.
+
+        `where` names garden, tree, trees or trap as a record does.
+        """
+        if self.season is not None:
+            refuse_other_season(store, self.season, where or {})
         when = _now_or_not_known(store) if self.when is None else _checked(store, self.when)
         return said(when=when, done_by=self.done_by, season=self.season)
 
@@ -102,14 +101,52 @@ def season_of_garden(store: PhoneStore, garden: str, when: str | None = None) ->
     return start if start == season_of(moment.last, place.hemisphere) else None
 
 
+def refuse_other_season(store: PhoneStore, season: str, where: Fields) -> None:
+    """BadInputError where a text names no season, or one that a garden of `where` has not, on its half of the earth."""
+    if not is_season_key(season):
+        raise BadInputError(
+            say(
+                "“{season}” names no season; write 2026 in the north or 2026/27 in the south.",
+                season=season[:20],
+            ),
+            "season",
+        )
+    named = season_named(season)
+    for place in _gardens(store, where):
+        if place.hemisphere is not named.hemisphere:
+            raise BadInputError(
+                say(
+                    "“{season}” is no season of {garden}: over those days it has {first} and {second}. Choose one of "
+                    "them; nothing was recorded.",
+                    season=season,
+                    garden=place.name,
+                    first=season_of(named.first_day, place.hemisphere),
+                    second=season_of(named.last_day, place.hemisphere),
+                ),
+                "season",
+            )
+
+
 def season_or_ask(store: PhoneStore, garden: str, when: str | None, by_hand: str | None) -> str:
     """The season given by hand, else that of the moment; BadInputError where a person has to choose."""
+    if by_hand is not None:
+        refuse_other_season(store, by_hand, {"garden": garden})
     found = by_hand or season_of_garden(store, garden, when)
     if found is None:
         raise BadInputError(
             say("Nobody can tell from this date which season it belongs to; choose the season."), "season"
         )
     return found
+
+
+def _gardens(store: PhoneStore, where: Fields) -> Iterator[Garden]:
+    """The gardens that fields name, or in which the trees or the trap stand that they name; those that are here."""
+    standing = [where.get("tree"), where.get("trap"), *(where.get("trees") or [])]
+    found = [store.get(Tree, one) or store.get(Trap, one) for one in standing if one]
+    for garden in dict.fromkeys([where.get("garden"), *(one.garden for one in found if one)]):
+        place = store.get(Garden, garden) if garden else None
+        if place is not None:
+            yield place
 
 
 def _checked(store: PhoneStore, text: str) -> str:

@@ -158,7 +158,7 @@ def _as_job(store: PhoneStore, spray: SprayTold) -> Job:
     if not spray.products:
         raise BadInputError(say("Type the product's name as it stands on its label."), "products")
     told = said(method=spray.method, trees=list(spray.trees) or None, garden=spray.garden, ended=spray.ended)
-    typed = spray.told.fields(store) | told | _label_and_weather(spray)
+    typed = spray.told.fields(store, told) | told | _label_and_weather(spray)
     for complaint in check_fields(Job.kind, typed, creates=True):
         raise BadInputError(complaint.sentence, complaint.field)
     return Job.model_validate(typed)

@@ -160,7 +160,7 @@ def _treated_notes(store: PhoneStore, trees: Sequence[str], season: str | None, 
         records = store.season(key)
         orchard = Orchard(records)
         treatments = Treatments(records, orchard)
-        for tree in trees:
+        for tree in (tree for tree in trees if orchard.one(tree) in orchard.trees):
             mix = treatments.mix(orchard.one(tree), "whole", "none")
             if mix is not None and not mix.untreated:
                 notes.append(

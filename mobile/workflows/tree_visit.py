@@ -61,7 +61,7 @@ class TreeVisit:
         self._trees = TreeList(store)
         self.tree = self._trees.line(tree)
         self._by_now = told.when is None
-        self._told = told.fields(store)
+        self._told = told.fields(store, {"tree": self.tree.tree})
         self._at_start: Fields = {}
         self._note: str | None = None
         self.visit = visit or (

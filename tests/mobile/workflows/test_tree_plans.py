@@ -1,15 +1,21 @@
 """What is said about whole trees: left untreated, left out, planned, compared."""
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.corrections import undo
+from mobile.workflows.bagging import BaggingRound
+from mobile.workflows.corrections import correct, move_to_tree, undo
+from mobile.workflows.drops_round import DropsVisit
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.job import method_choices, record_job
 from mobile.workflows.moments import Told
+from mobile.workflows.picking import PickingVisit
 from mobile.workflows.season import report_of
+from mobile.workflows.spray import FromLabel, SprayTold, cautions
 from mobile.workflows.tree_plans import (
     declare_untreated,
     leave_out,
@@ -24,7 +30,7 @@ from shared_models.records.gardens import PlanLine
 from shared_models.records.jobs import Job
 from shared_models.records.methods import OwnMethod, PlannedContrast
 from shared_models.seasons import Hemisphere
-from shared_models.vocabulary import METHODS, Reach
+from shared_models.vocabulary import METHODS, Fruit, Reach
 from tests.mobile.workflows.exchanges import hears
 
 
@@ -61,6 +67,100 @@ def test_a_garden_in_the_south_is_planned_for_both_years(phone: PhoneStore) -> N
     declare_untreated(phone, [tree])
     assert [line.season for line in phone.all(PlanLine)] == ["2026/27"]
     assert [line.status for line in report_of(phone, "2026/27").trees] == ["not_scored"]
+
+
+@dataclass
+class Halves:
+    """A phone with a tree on each half of the earth, by the season that is not its own."""
+
+    phone: PhoneStore
+    south: str
+    north: str
+
+    def tree_without(self, season: str) -> str:
+        """The tree whose garden has no such season."""
+        return self.south if season == "2026" else self.north
+
+
+@pytest.fixture
+def halves(phone: PhoneStore, tree: str) -> Halves:
+    """Trees south and north."""
+    south = name_garden(phone, "Far garden", Hemisphere.SOUTH).garden
+    return Halves(phone, add_row(phone, south, 1).trees[0], tree)
+
+
+TELLING: dict[str, Callable[[PhoneStore, str, str], object]] = {
+    "untreated": lambda phone, tree, season: declare_untreated(phone, [tree], season=season),
+    "untreated, told": lambda phone, tree, season: declare_untreated(phone, [tree], told=Told(season=season)),
+    "planned": lambda phone, tree, season: plan_tree(phone, tree, ["bagging"], season=season),
+    "left out": lambda phone, tree, season: leave_out(phone, tree, "broken", season=season),
+    "picked": lambda phone, tree, season: PickingVisit(phone, tree, Told(season=season)).score(Fruit.CLEAN),
+    "bagged": lambda phone, tree, season: BaggingRound(phone, Told(season=season)).open(tree).bag(),
+    "drops": lambda phone, tree, season: DropsVisit(phone, tree, Told(season=season)).none(),
+    "job": lambda phone, tree, season: record_job(phone, "netting", trees=[tree], told=Told(season=season)),
+    "spray": lambda phone, tree, season: cautions(
+        phone, SprayTold("kaolin_film", [FromLabel("One")], trees=[tree], told=Told(season=season))
+    ),
+}
+
+
+@pytest.mark.parametrize("telling", TELLING.values(), ids=TELLING.keys())
+@pytest.mark.parametrize(
+    ("season", "own"),
+    [
+        ("2026", "“2026” is no season of Far garden: over those days it has 2025/26 and 2026/27."),
+        ("2026/27", "“2026/27” is no season of Lower garden: over those days it has 2026 and 2027."),
+    ],
+)
+def test_a_season_of_the_other_half_of_the_earth_is_refused_before_anything_is_stored(
+    halves: Halves, telling: Callable[[PhoneStore, str, str], object], season: str, own: str
+) -> None:
+    before = len(halves.phone.history(500))
+    with pytest.raises(BadInputError) as refused:
+        telling(halves.phone, halves.tree_without(season), season)
+    assert refused.value.field == "season" and str(refused.value).startswith(own)
+    assert len(halves.phone.history(500)) == before
+    other = halves.north if season == "2026" else halves.south
+    telling(halves.phone, other, season)
+
+
+def test_one_season_for_trees_of_both_halves_is_refused_for_all(halves: Halves) -> None:
+    with pytest.raises(BadInputError, match="no season of Far garden"):
+        declare_untreated(halves.phone, [halves.north, halves.south], season="2026")
+    assert halves.phone.all(PlanLine) == []
+
+
+def test_no_correction_gives_a_record_to_a_season_of_the_other_half(halves: Halves) -> None:
+    phone = halves.phone
+    (line,) = declare_untreated(phone, [halves.south]).records
+    job = record_job(phone, "netting", trees=[halves.south]).job
+    for record in (line, job):
+        with pytest.raises(BadInputError, match="no season of Far garden"):
+            correct(phone, record, "the wrong year", season="2026")
+    correct(phone, line, "the wrong year", season="2025/26")
+    visit = PickingVisit(phone, halves.north, Told(season="2025"))
+    visit.score(Fruit.CLEAN)
+    with pytest.raises(BadInputError, match="no season of Far garden"):
+        move_to_tree(phone, str(visit.visit), halves.south, "the other one")
+
+
+@pytest.mark.parametrize("season", ["26", "2026/28", "next"])
+def test_what_names_no_season_is_refused(phone: PhoneStore, tree: str, season: str) -> None:
+    with pytest.raises(BadInputError, match="names no season") as refused:
+        declare_untreated(phone, [tree], season=season)
+    assert refused.value.field == "season" and phone.all(PlanLine) == []
+
+
+def test_a_declaration_heard_for_the_wrong_half_stops_nobody(halves: Halves) -> None:
+    """Another phone may not have known the garden yet when it took the season by hand."""
+    phone = halves.phone
+    phone.record(
+        PlanLine.kind,
+        {"tree": halves.south, "season": "2026", "left_untreated": True, "when": "2026-09-01"},
+    )
+    declare_untreated(phone, [halves.north], season="2026")
+    assert len(declare_untreated(phone, [halves.south], season="2026/27").records) == 1
+    assert [report_of(phone, key).season for key in ("2026", "2026/27")] == ["2026", "2026/27"]
 
 
 def test_a_tree_left_out_is_listed_with_its_reason_and_can_be_taken_back(
