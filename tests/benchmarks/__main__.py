@@ -40,10 +40,10 @@ MEASURES: dict[str, Measure] = {
 ROUNDS = 3
 
 
-def main(arguments: Sequence[str]) -> int:
+def main(arguments: Sequence[str], sizes: Sizes = USUAL) -> int:
     """Measure what is asked for; 1 where a target is missed and that was asked to matter."""
     asked = read_command_line(arguments)
-    ratios = [ratio for name in asked.only or MEASURES for ratio in run(name, USUAL, asked.rounds)]
+    ratios = [ratio for name in asked.only or MEASURES for ratio in run(name, sizes, asked.rounds)]
     text = json.dumps(answer(ratios), indent=2, ensure_ascii=False)
     print(text)
     if asked.json:

@@ -4,6 +4,7 @@ Only state is filled in for a season, since its report reads nothing else.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -19,7 +20,6 @@ from shared_models.store.tables import MARK, OWN_GROUP, RECORD
 from tests.benchmarks.season_written import FRUIT, TREES_A_GARDEN
 from tests.builders import FieldPhone
 
-CHUNK = 20_000  # rows a statement
 Row = dict[str, Any]
 
 
@@ -59,9 +59,13 @@ def _new_phone(path: Path) -> PhoneStore:
     return store
 
 
-def _opened(path: Path) -> Any:
+@contextmanager
+def _opened(path: Path) -> Iterator[Connection]:
     """A transaction on a phone's file, from outside the phone."""
-    return create_engine(f"sqlite:///{path}").begin()
+    engine = create_engine(f"sqlite:///{path}")
+    with engine.begin() as connection:
+        yield connection
+    engine.dispose()
 
 
 def _garden(phone: FieldPhone, start: int, trees: int) -> Iterator[Tree]:

@@ -22,7 +22,7 @@ def measure(sizes: Sizes, rounds: int, folder: Path) -> list[Ratio]:
             push(servers.pomeward, body)
         starts = range(0, len(bodies) - sizes.page + 1, sizes.page)
         times = in_turns(_pulls(servers, [since for _ in range(rounds) for since in starts], sizes.page))
-    return [times.rates("pull", sizes.page, "entries/s", at_least(0.6), NOTE)]
+    return [times.rates("pull", sizes.page, "entries/s", at_least(0.4), NOTE)]
 
 
 def _pulls(servers: Servers, starts: list[int], page: int) -> Iterator[tuple[Work, Work]]:
