@@ -1,5 +1,6 @@
 """At the trap: numbers that survive anything, who counted what, and what each count adds."""
 
+from collections.abc import Callable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -9,10 +10,11 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.moments import Told, now
 from mobile.workflows.season import report_of
 from mobile.workflows.today import go_on
-from mobile.workflows.trap_round import TrapAtHand, TrapRound
-from mobile.workflows.traps import hang_trap
+from mobile.workflows.trap_round import TrapAtHand, TrapRound, TrapView
+from mobile.workflows.traps import hang_trap, move_trap
 from shared_models.errors import BadInputError
 from shared_models.records.traps import TrapVisit
+from shared_models.report_text import as_text
 from shared_models.vocabulary import CountMode, TrapState
 from tests.mobile.phones import Phones, SetClock
 from tests.mobile.workflows.exchanges import hears
@@ -256,3 +258,68 @@ def test_go_on_opens_the_trap_with_its_number(phone: PhoneStore, trap: str) -> N
     assert visit is not None
     again = go_on(phone, visit)
     assert isinstance(again, TrapAtHand) and again.view.number == 4
+
+
+@pytest.mark.parametrize("touch", [TrapAtHand.new_liner, TrapAtHand.emptied, TrapAtHand.new_lure])
+def test_a_liner_or_lure_changed_without_a_number_is_no_count(
+    phone: PhoneStore, trap: str, clock: SetClock, touch: Callable[[TrapAtHand], TrapView]
+) -> None:
+    counted(phone, trap, 3)
+    clock.move(days=5)
+    at_trap = TrapRound(phone).open(trap)
+    touch(at_trap)
+    view = at_trap.done().view
+    assert (view.number, view.state, view.catch, view.per_trap_week) == (None, None, None, None)
+    (line,) = report_of(phone, "2026").traps
+    assert (line.visits[1].state, line.visits[1].raw, line.visits[1].days) == ("no_count", None, None)
+    assert "0 caught" not in as_text(report_of(phone, "2026"))
+
+
+def test_one_less_where_no_number_is_said_claims_none_of_none(phone: PhoneStore, trap: str) -> None:
+    at_trap = TrapRound(phone).open(trap)
+    assert at_trap.minus_one().notes == ("No number is said yet.",) and phone.all(TrapVisit) == []
+    at_trap.new_liner()
+    view = at_trap.minus_one()
+    assert (view.number, view.notes) == (None, ("No number is said yet.",))
+
+
+def test_a_number_said_after_the_new_liner_is_a_count(phone: PhoneStore, trap: str) -> None:
+    at_trap = TrapRound(phone).open(trap)
+    at_trap.new_liner()
+    view = at_trap.none()
+    assert (view.number, view.state, view.catch) == (0, TrapState.COUNTED, 0)
+
+
+def test_phones_that_did_not_meet_for_weeks_keep_each_others_counts(
+    phone: PhoneStore, neighbour: PhoneStore, trap: str, clock: SetClock
+) -> None:
+    hears(neighbour, phone)
+    counted(phone, trap, 3)
+    clock.move(days=44)
+    counted(neighbour, trap, 5)
+    hears(phone, neighbour)
+    (line,) = report_of(phone, "2026").traps
+    assert [(one.catch, one.double_of) for one in line.visits] == [(3, None), (5, None)]
+
+
+def test_an_earlier_first_visit_entered_late_overlaps_no_count_that_named_none(
+    phone: PhoneStore, trap: str
+) -> None:
+    counted(phone, trap, 5, when="2026-09-03")
+    assert TrapRound(phone).open(trap, Told(when="2026-08-28")).number(4).overlaps is None
+
+
+def test_a_lost_trap_hung_anew_has_an_empty_liner(phone: PhoneStore, trap: str, clock: SetClock) -> None:
+    at_trap = TrapRound(phone).open(trap)
+    at_trap.count_as(CountMode.ON_LINER)
+    at_trap.number(40)
+    at_trap.done()
+    clock.move(days=3)
+    lost = TrapRound(phone).open(trap)
+    lost.not_counted(TrapState.LOST)
+    lost.done()
+    move_trap(phone, trap)
+    clock.move(days=4)
+    view = TrapRound(phone).open(trap).number(5)
+    assert (view.on_liner_before, view.catch) == (0, 5)
+    assert view.per_trap_week == pytest.approx(8.75)  # 5 moths in 4 days

@@ -31,8 +31,10 @@ def small_group(chance: random.Random) -> list[Entry]:
     one, two = FieldPhone(), FieldPhone()
     north, south = one.garden(), two.garden("Down", "south")
     trees = [one.tree(north, "1"), one.tree(north, "2"), two.tree(south, "3")]
-    trap = one.trap(north)
-    entries = [north, south, *trees, trap, one.same_tree(trees[0], trees[1])]
+    trap, moved = one.trap(north), two.trap(south)
+    hung = {"trap": moved.rec, "from_day": "2025-10-01", "to_day": "2026-07-20"}
+    placed = [two.makes("placement", {**hung, "garden": chance.choice([north, south]).rec})]
+    entries = [north, south, *trees, trap, moved, *placed, one.same_tree(trees[0], trees[1])]
     for _ in range(chance.randint(1, 6)):
         phone, tree = chance.choice([one, two]), chance.choice(trees)
         day = chance.choice(["2025-09-01", "2026-02-28", "2026-08-20", "2026-12-31/2027-01-01", "unknown"])
@@ -44,7 +46,7 @@ def small_group(chance: random.Random) -> list[Entry]:
         ]
         numbers = [phone.number(visit, chance.randint(0, 9), "clean"), phone.adjustment(visit, -1, "clean")]
         more = [phone.pick(tree, when=day, total=40), phone.job("netting", tree, when=day)]
-        more += [phone.untreated(tree, when=day), phone.trap_visit(trap, 2, when=day)]
+        more += [phone.untreated(tree, when=day), phone.trap_visit(chance.choice([trap, moved]), 2, when=day)]
         made = [visit, *marks, *numbers, *more]
         undone = [phone.undoes(entry) for entry in made if chance.random() < 0.15]
         entries += [*made, *undone, *[phone.redoes(entry) for entry in made if chance.random() < 0.05]]
