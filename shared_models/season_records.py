@@ -16,8 +16,8 @@ from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import is_known, record_of
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
 from shared_models.records.traps import Placement, Trap, TrapVisit
-from shared_models.season.trap_places import NOWHERE, trap_places
 from shared_models.seasons import Season, season_named, season_of
+from shared_models.trap_places import NOWHERE, trap_places
 from shared_models.vocabulary import Bag, Cover, Fruit, Source, Tallied
 
 R = TypeVar("R", bound=Record)

@@ -12,7 +12,7 @@ from mobile.workflows.spoken_moments import when_in_words
 from shared_models.language import say
 from shared_models.records.traps import Placement, TrapVisit
 from shared_models.season.catches import Catch, catches, in_order, on_liner
-from shared_models.season.trap_places import NOWHERE, trap_places
+from shared_models.trap_places import NOWHERE, trap_places
 from shared_models.vocabulary import CountMode, TrapState
 
 

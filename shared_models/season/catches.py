@@ -15,8 +15,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from shared_models.records.traps import Placement, Trap, TrapVisit
-from shared_models.season.trap_places import NOWHERE, TrapPlaces, trap_places
 from shared_models.season_records import SeasonRecords
+from shared_models.trap_places import NOWHERE, TrapPlaces, trap_places
 from shared_models.vocabulary import CountMode, TrapState
 
 NO_COUNT = "no_count"  # the trap was reached, perhaps its liner changed, and no number was said: never a 0
