@@ -4,6 +4,7 @@ import gc
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
+from anyio import CapacityLimiter
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
@@ -21,7 +22,8 @@ from shared_models.protocol import API
 def open_services(settings: Settings) -> Services:
     """Open the database and what works on it; the caller closes it."""
     database = open_database(settings.database)
-    return Services(database, Connecting(database, key_in(settings.code_key)))
+    connecting = Connecting(database, key_in(settings.code_key))
+    return Services(database, connecting, CapacityLimiter(database.pushes_at_once))
 
 
 def create_app(settings: Settings) -> FastAPI:

@@ -4,6 +4,7 @@ import zlib
 from dataclasses import dataclass
 from typing import Annotated, cast
 
+from anyio import CapacityLimiter
 from fastapi import Depends, Request
 
 from server.database.engine import Database
@@ -22,10 +23,11 @@ _GZIP = 31  # zlib's window bits for a gzip header
 
 @dataclass(frozen=True, slots=True)
 class Services:
-    """What one server process works with."""
+    """What one server process works with; `pushes` lets in as many at a time as get on best."""
 
     database: Database
     connecting: Connecting
+    pushes: CapacityLimiter
 
 
 async def services_of(request: Request) -> Services:

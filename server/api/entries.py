@@ -2,11 +2,12 @@
 
 from typing import Annotated
 
+from anyio import to_thread
 from fastapi import APIRouter, Depends, Request, Response
 
 from server.api import answers
 from server.api.descriptions import Push, takes
-from server.dependencies import Body, exchange_of
+from server.dependencies import Body, OfServer, exchange_of
 from server.services.exchange import Exchange
 from shared_models.protocol import MAX_PULL_ENTRIES, PullReply, PushReply
 
@@ -15,9 +16,9 @@ OfDevice = Annotated[Exchange, Depends(exchange_of)]
 
 
 @router.post("/entries", response_model=PushReply, openapi_extra=takes(Push))
-def push(exchange: OfDevice, body: Body) -> Response:
+async def push(exchange: OfDevice, body: Body, services: OfServer) -> Response:
     """Take entries; each gets an answer of its own. gzip is taken."""
-    return answers.text(exchange.push_text(body))
+    return answers.text(await to_thread.run_sync(exchange.push_text, body, limiter=services.pushes))
 
 
 @router.get("/entries", response_model=PullReply)

@@ -44,6 +44,14 @@ class Database:
         self._sqlite = engine.dialect.name == "sqlite"
         self._one_writer: AbstractContextManager[Any] = threading.Lock() if self._sqlite else nullcontext()
 
+    @property
+    def pushes_at_once(self) -> int:
+        """How many pushes one process should work on. More would only take the interpreter from each other.
+
+        On PostgreSQL one may wait for another process's lock on its group; the others then go on.
+        """
+        return 1 if self._sqlite else 4
+
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A transaction that only reads."""
