@@ -1,5 +1,6 @@
 """Connects the parts of the phone, here and nowhere else. Opens nothing at import."""
 
+import gc
 import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -51,6 +52,7 @@ def started(settings: Settings) -> Iterator[Phone]:
             say("The folder {folder} cannot be made; choose another one.", folder=settings.data)
         ) from error
     store = PhoneStore(settings.file)
+    gc.freeze()  # the program itself stays; looking through it for garbage again and again would cost a seventh of a report
     try:
         yield Phone(settings, store)
     finally:

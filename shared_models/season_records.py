@@ -6,7 +6,7 @@ whose garden is not here yet, or whose day is not known, is listed as of no seas
 
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold_all
@@ -24,8 +24,7 @@ R = TypeVar("R", bound=Record)
 MarkColumns = tuple[str, str, str, str, str, str, str]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class TallyCount:
+class TallyCount(NamedTuple):
     """How often one kind of mark was made on a visit; `marks` are the words joined by "+", "" where not said."""
 
     visit: str

@@ -36,6 +36,8 @@ class SeasonRow:
     @cached_property
     def scores(self) -> Scores:
         """The scores of all days added up, for showing what was found."""
+        if len(self.samples) == 1:
+            return self.samples[0].scores
         return added_up(one.scores for one in self.samples)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 from shared_models.calculations.weighted_samples import Sample
 from shared_models.records.tallies import Pick, Visit
@@ -57,8 +58,7 @@ class Scores:
             self.estimated += count.n
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class RowKey:
+class RowKey(NamedTuple):
     """What makes a row: tree, place and cover on it, and where the fruit came from."""
 
     tree: str

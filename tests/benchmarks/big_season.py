@@ -4,7 +4,7 @@ Only state is filled in for a season, since its report reads nothing else.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -32,31 +32,28 @@ class Tree:
     cover: str
 
 
-def phone_with_season(path: Path, trees: int, fruit: int) -> PhoneStore:
+def fill_with_season(path: Path, trees: int, fruit: int) -> None:
     """A phone that holds that season; a third of the trees untreated, a third netted, a third bagged in part."""
-    store = _new_phone(path)
+    _new_phone(path)
     phone = FieldPhone()
     with _opened(path) as connection:
         orchard = [tree for start in range(0, trees, TREES_A_GARDEN) for tree in _garden(phone, start, trees)]
         records = (entry for tree in orchard for entry in tree.records)
         _insert(connection, RECORD, (state.record_row(OWN_GROUP, fold([entry])) for entry in records))
         _insert(connection, MARK, (row for tree in orchard for row in _marks(phone, tree, fruit)))
-    return store
 
 
-def phone_with_entries(path: Path, history: Sequence[SealedEntry]) -> PhoneStore:
+def fill_with_entries(path: Path, history: Sequence[SealedEntry]) -> None:
     """A phone whose log holds these entries, folded."""
-    store = _new_phone(path)
+    _new_phone(path)
     with _opened(path) as connection:
         entry_log.append(connection, OWN_GROUP, history)
         state.refold_touched(connection, OWN_GROUP)
-    return store
 
 
-def _new_phone(path: Path) -> PhoneStore:
-    store = PhoneStore(path)
-    store.begin("Ada", "Europe/Rome")
-    return store
+def _new_phone(path: Path) -> None:
+    with closing(PhoneStore(path)) as store:
+        store.begin("Ada", "Europe/Rome")
 
 
 @contextmanager

@@ -2,13 +2,15 @@
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import ExitStack, closing
+from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
 
+from mobile.bootstrap import started
+from mobile.settings import FILE, Settings
 from mobile.storage.phone_store import PhoneStore
 from shared_models.reports import season_report
-from tests.benchmarks.big_season import phone_with_season
+from tests.benchmarks.big_season import fill_with_season
 from tests.benchmarks.measuring import MILLISECONDS, Ratio, Times, Work, at_most, in_turns
 from tests.benchmarks.raw_sqlite import raw_database
 from tests.benchmarks.season_written import SEASON
@@ -30,13 +32,17 @@ def measure(sizes: Sizes, rounds: int, folder: Path) -> list[Ratio]:
     few, *many = sizes.trees
     with ExitStack() as open_files:
         phones = {trees: _open(open_files, folder, trees, sizes.fruit) for trees in sizes.trees}
-        driver = open_files.enter_context(raw_database(folder / f"{few}.db"))
+        driver = open_files.enter_context(raw_database(folder / str(few) / FILE))
         found = [_against_aggregate(in_turns(_reports(driver, phones[few], 3 * rounds)))]
         return found + [_growth(phones, few, more, rounds) for more in many]
 
 
 def _open(open_files: ExitStack, folder: Path, trees: int, fruit: int) -> PhoneStore:
-    return open_files.enter_context(closing(phone_with_season(folder / f"{trees}.db", trees, fruit)))
+    """As the app opens it."""
+    settings = Settings(folder / str(trees), "phone")
+    settings.data.mkdir()
+    fill_with_season(settings.file, trees, fruit)
+    return open_files.enter_context(started(settings)).store
 
 
 def _against_aggregate(times: Times) -> Ratio:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
-from tests.benchmarks.big_season import phone_with_entries
+from mobile.settings import FILE
+from tests.benchmarks.big_season import fill_with_entries
 from tests.benchmarks.measuring import MILLISECONDS, Ratio, Work, in_turns
 from tests.benchmarks.season_written import sealed_entries
 from tests.benchmarks.sizes import Sizes
@@ -25,7 +26,7 @@ NOTE = "a new Python opens a phone with a long history; floor: a new Python impo
 
 def measure(sizes: Sizes, rounds: int, folder: Path) -> list[Ratio]:
     """How long a start takes, as a multiple of what it cannot do without."""
-    phone_with_entries(folder / "phone.db", sealed_entries(sizes.old_phone)).close()
+    fill_with_entries(folder / FILE, sealed_entries(sizes.old_phone))
     times = in_turns(_starts(folder, TURNS_A_ROUND * rounds))
     return [times.medians("start", "ms", MILLISECONDS, None, NOTE)]
 
