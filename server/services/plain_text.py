@@ -3,8 +3,6 @@
 
 def plain(text: str) -> str:
     """Without control characters: no terminal acts on them, and PostgreSQL takes no NUL in a text."""
-    return (
-        text
-        if text.isprintable()
-        else "".join(one if one.isprintable() else "\N{REPLACEMENT CHARACTER}" for one in text)
-    )
+    if text.isprintable():
+        return text
+    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in text)
