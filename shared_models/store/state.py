@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, delete, exists, func, or_, select
+from sqlalchemy import Connection, Row, Select, Table, delete, exists, func, or_, select
 from sqlalchemy.exc import DataError, InterfaceError, ProgrammingError
 
 from shared_models.fold import FoldedRecord, fold_all
@@ -97,35 +97,35 @@ def _whole(connection: Connection) -> AbstractContextManager[Any]:
 
 def _leave_unfolded(connection: Connection, group: str, rec: str, fault: Exception) -> None:
     LOG.warning("Record %s could not be folded (%s); it is kept as it came.", rec, type(fault).__name__)
-    _delete_rows(connection, group, [rec])
+    for table in (RECORD, MARK):
+        _delete_rows(connection, group, table, [rec])
     entry_log.touch(connection, group, [rec])
 
 
-def _delete_rows(connection: Connection, group: str, recs: Sequence[str]) -> None:
-    for table in (RECORD, MARK):
+def _delete_rows(connection: Connection, group: str, table: Table, recs: Sequence[str]) -> None:
+    if recs:
         connection.execute(delete(table).where(table.c.group_id == group, table.c.rec.in_(recs)))
 
 
 def _refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
-    readable = [
-        entry for entry in entry_log.of_records(connection, group, recs) if is_known(entry.kind, entry.v)
-    ]
-    folded = fold_all(readable)
-    kinds: dict[str, set[str]] = {rec: set() for rec in recs}
-    for entry in readable:
-        kinds[entry.rec].add(entry.kind)
-    # No entry of it left to fold, or entries of several kinds: what an earlier fold wrote may stand in either table.
-    gone = [rec for rec, of_record in kinds.items() if len(of_record) != 1]
-    if gone:
-        _delete_rows(connection, group, gone)
+    entries = entry_log.of_records(connection, group, recs)
+    folded = fold_all(entry for entry in entries if is_known(entry.kind, entry.v))
+    # What an earlier fold wrote may stand in the other table, or in either where nothing is left to fold.
+    for table in (RECORD, MARK):
+        here = {rec for rec, one in folded.items() if _table(one) is table}
+        _delete_rows(connection, group, table, [rec for rec in recs if rec not in here])
     write(connection, group, folded.values())
+
+
+def _table(record: FoldedRecord) -> Table:
+    return MARK if record.kind == TallyMark.kind else RECORD
 
 
 def write(connection: Connection, group: str, folded: Iterable[FoldedRecord]) -> None:
     """Write the rows of folded records, whole."""
     marks, records = [], []
     for one in folded:
-        if one.kind == TallyMark.kind:
+        if _table(one) is MARK:
             marks.append(mark_row(group, one))
         else:
             records.append(record_row(group, one))

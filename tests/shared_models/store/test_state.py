@@ -187,3 +187,16 @@ def test_a_mark_that_says_nothing_counts_as_one_that_says_the_usual(connection, 
     add(connection, visit, *marks)
     said_apart = 2 if field == "source" else 1
     assert len(state.tallies(connection, OURS, visit.rec)) == said_apart
+
+
+def test_a_record_whose_first_entry_is_set_aside_leaves_the_table_of_its_kind(connection):
+    phone = FieldPhone()
+    visit = phone.visit(phone.garden())
+    mark = phone.mark(visit, "clean")
+    note = phone.edits(mark.model_copy(update={"kind": "note"}), when="unknown", text="hm")
+    add(connection, visit, mark, note)
+    for aside in (True, False, True):
+        entry_log.set_aside(connection, OURS, mark.id, mark.rec, aside)
+        state.refold_touched(connection, OURS)
+        assert (state.tallies(connection, OURS, visit.rec) == []) is aside
+        assert (state.find(connection, OURS, mark.rec) is not None) is aside
