@@ -5,11 +5,13 @@ Three states for the person: on this phone (waiting), shared (no longer here), n
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Any
 
-from sqlalchemy import Connection, and_, func, select
+from sqlalchemy import Connection, Row, and_, func, select
 
 from mobile.storage import facts
 from mobile.storage.facts import Fact
+from mobile.storage.held_back import TAKEN, waiting_for
 from mobile.storage.own_tables import OUTBOX
 from shared_models.language import say
 from shared_models.store.tables import ENTRY, OWN_GROUP, TOUCHED
@@ -33,7 +35,10 @@ class Waits(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class NeedsALook:
-    """An entry that the server did not take or this app cannot show, and the sentence that says why."""
+    """An entry that the server did not take or this app cannot show, and the sentence that says why.
+
+    `waiting_for_it` is how much of what the group has stands in no report until this is mended.
+    """
 
     id: str
     rec: str
@@ -41,6 +46,7 @@ class NeedsALook:
     state: Waits
     field: str | None
     sentence: str
+    waiting_for_it: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +79,16 @@ def waiting_count(core: Connection) -> int:
 def that_need_a_look(core: Connection) -> list[NeedsALook]:
     """All that stand aside, oldest first; then what cannot be shown."""
     aside = select(OUTBOX).where(OUTBOX.c.state != Waits.WAITING.value).order_by(OUTBOX.c.id)
-    looks = [
-        NeedsALook(row.id, row.rec, row.kind, Waits(row.state), row.field, row.sentence or "")
-        for row in core.execute(aside)
-    ]
-    return looks + _unfolded(core)
+    return [_look(core, row) for row in core.execute(aside).all()] + _unfolded(core)
+
+
+def _look(core: Connection, row: Row[Any]) -> NeedsALook:
+    state, sentence = Waits(row.state), row.sentence or ""
+    if state is not Waits.HELD_BACK or row.code == TAKEN:
+        return NeedsALook(row.id, row.rec, row.kind, state, row.field, sentence)
+    waiting = waiting_for(core, row.rec)
+    whole = f"{sentence} {waiting.sentence()}" if waiting.total else sentence
+    return NeedsALook(row.id, row.rec, row.kind, state, row.field, whole, waiting.total)
 
 
 def _unfolded(core: Connection) -> list[NeedsALook]:

@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import and_, delete, or_, select, update
 
 from mobile.storage.database import Database, Line
+from mobile.storage.held_back import let_go_of_mended
 from mobile.storage.numbering import number
 from mobile.storage.outbox import Waits
 from mobile.storage.own_tables import OUTBOX
@@ -80,6 +81,7 @@ class Outgoing:
                 if answer.aside is not None:
                     _put_aside(line, answer, attempt)
             state.refold_touched(line.core, OWN_GROUP)
+            let_go_of_mended(line)
 
     def try_again(self, attempt: Attempt) -> None:
         """Let entries wait again whose refusal may be over: another server version, another token, a new try."""

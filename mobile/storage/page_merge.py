@@ -10,13 +10,16 @@ from collections.abc import Sequence
 from sqlalchemy import select
 
 from mobile.storage.database import Line
-from mobile.storage.numbering import number, numbers_here, refuse_contradiction
+from mobile.storage.held_back import let_go_of_mended
+from mobile.storage.numbering import number, refuse_contradiction
 from mobile.storage.outgoing import leave
 from mobile.storage.own_tables import ASIDE
 from mobile.storage.received import Received, newest_stamp
+from mobile.storage.taken_ids import give_way, is_same
 from mobile.storage.touch import TouchStatements, last_stamp
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.store import entry_log, state
+from shared_models.store.entry_log import LoggedEntry
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
 
@@ -25,15 +28,24 @@ def merge(line: Line, statements: TouchStatements, received: Sequence[Received])
     if not received:
         return 0
     numbers = {one.id: one.seq for one in received}
-    here = numbers_here(line, list(numbers))
-    refuse_contradiction(line, numbers, here)
+    here = entry_log.known(line.core, OWN_GROUP, list(numbers))
+    refuse_contradiction(line, numbers, {entry_id: one.seq for entry_id, one in here.items()})
     new = [one for one in received if one.id not in here]
+    other = [one for one in received if one.id in here and not is_same(here[one.id], one)]
+    others = {one.id for one in other}
     _append(line, statements, new)
-    _recognise(line, [one for one in received if here.get(one.id, 0) is None])
+    for one in other:
+        give_way(line, here[one.id], one)
+    _recognise(line, [one for one in received if _is_unshared(here.get(one.id)) and one.id not in others])
     state.refold_touched(line.core, OWN_GROUP)
+    let_go_of_mended(line)
     stamp = max(last_stamp(line.driver), newest_stamp(received))
     statements.note_stamp(line.driver, stamp)
     return len(new)
+
+
+def _is_unshared(here: LoggedEntry | None) -> bool:
+    return here is not None and here.seq is None
 
 
 def _append(line: Line, statements: TouchStatements, new: Sequence[Received]) -> None:
@@ -64,7 +76,7 @@ def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:
 
 
 def _recognise(line: Line, own: Sequence[Received]) -> None:
-    """Entries of this phone whose answer was lost, or that were held back and mended: the group has them."""
+    """Entries of this phone whose answer was lost, or that were held back and taken after all: the group has them."""
     number(line, {one.id: one.seq for one in own})
     leave(line, [one.id for one in own])
     readable = {one.id: one.sealed.entry.rec for one in own if one.readable}

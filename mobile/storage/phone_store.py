@@ -14,6 +14,7 @@ from mobile.storage import facts, outbox, reading
 from mobile.storage.database import Database
 from mobile.storage.drafts import Draft
 from mobile.storage.facts import Fact, Identity
+from mobile.storage.held_back import fields_to_mend
 from mobile.storage.incoming import Incoming
 from mobile.storage.membership import Membership
 from mobile.storage.outbox import SharingState
@@ -126,6 +127,14 @@ class PhoneStore:
         """A record of any kind as it stands, undone ones too, with the entry that gave each field its value."""
         with self._database.reading() as core:
             return reading.folded(core, rec)
+
+    def held_back(self, rec: str) -> dict[str, Any] | None:
+        """All fields of a record that the server holds back, to be recorded on it again with what was wrong corrected.
+
+        None where the record is complete without what is held back.
+        """
+        with self._database.reading() as core:
+            return fields_to_mend(core, rec)
 
     def tallies(self, visit: str) -> list[TallyCount]:
         """What was tallied on a visit: marks counted, numbers and adjustments each."""

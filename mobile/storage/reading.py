@@ -4,6 +4,7 @@ from typing import TypeVar
 
 from sqlalchemy import Connection, select, tuple_
 
+from mobile.storage.held_back import with_held_back
 from mobile.storage.pen import folded_from_log
 from shared_models.entries import Entry, read_entry
 from shared_models.fold import FoldedRecord, fold_all
@@ -18,8 +19,11 @@ R = TypeVar("R", bound=Record)
 
 
 def folded(core: Connection, rec: str) -> FoldedRecord | None:
-    """A record of any kind as it stands; None where this phone knows none of that id."""
-    return state.find(core, OWN_GROUP, rec) or folded_from_log(core, rec)
+    """A record of any kind as it stands; None where this phone knows none of that id.
+
+    One that the server holds back reads as it was recorded here, though it is in no list and no report.
+    """
+    return with_held_back(core, rec, state.find(core, OWN_GROUP, rec) or folded_from_log(core, rec))
 
 
 def record(core: Connection, kind: type[R], rec: str) -> R | None:

@@ -6,6 +6,7 @@ stands aside with the reason.
 
 from dataclasses import dataclass, field
 
+from mobile.storage.held_back import TAKEN
 from mobile.storage.outbox import Waits
 from mobile.storage.outgoing import Answer, Attempt, Waiting
 from mobile.storage.phone_store import PhoneStore
@@ -111,18 +112,35 @@ def _answer(entry: Waiting, result: PushResult) -> Answer:
         raise _not_understood()
     if result.state is PushState.SHARED:
         return Answer(entry, seq=result.seq)
-    sentence = result.detail or _reason(result.state)
+    sentence = f"{result.detail or _happened(result.state)} {_kept(result)}"
     return Answer(entry, None, _ASIDE[result.state], result.field, result.code, sentence)
 
 
-def _reason(state: PushState) -> str:
+def _happened(state: PushState) -> str:
     if state is PushState.LATER:
-        return say(
-            "The server is too old for this record. It is kept on this phone until the server is updated."
-        )
+        return say("The server is too old for this record.")
     if state is PushState.REFUSED:
-        return say("The server does not let this phone share this record. It is kept on this phone.")
-    return say("The server keeps this record aside until somebody mends it.")
+        return say("The server does not let this phone share this record.")
+    return say("The server cannot take this record as it is.")
+
+
+def _kept(result: PushResult) -> str:
+    """What was kept, and what to do."""
+    if result.state is PushState.LATER:
+        return say(
+            "It is kept on this phone, counts here, and is sent again by itself once the server is updated; "
+            "ask the coordinator to update it."
+        )
+    if result.state is PushState.REFUSED:
+        return say(
+            "It is kept on this phone, counts here, and is sent again by itself once this phone is connected "
+            "anew as a keeper."
+        )
+    if result.code == TAKEN:
+        return say("It is kept on this phone and in no report; record it again to share it.")
+    return say(
+        "It is kept on this phone and in no report; correct it here, and it is shared with the next exchange."
+    )
 
 
 def _too_large(entry: Waiting) -> Answer:

@@ -1,0 +1,65 @@
+"""An entry of this phone whose id another entry of the group has: the group's stands, this phone's is kept apart.
+
+Ids are random, so that this takes a fault; but phone and server have to agree even then. Knows no network.
+"""
+
+import json
+
+from sqlalchemy import update
+
+from mobile.storage.database import Line
+from mobile.storage.held_back import TAKEN
+from mobile.storage.outbox import Waits
+from mobile.storage.outgoing import leave
+from mobile.storage.own_tables import OUTBOX
+from mobile.storage.received import Received
+from shared_models.identifiers import new_id
+from shared_models.language import say
+from shared_models.store import entry_log
+from shared_models.store.entry_log import LoggedEntry, Receipt
+from shared_models.store.tables import ENTRY, OWN_GROUP
+
+_COPY = """
+    INSERT INTO entry (group_id, id, rec, kind, stamp, hash, body, aside)
+    SELECT group_id, ?, rec, kind, stamp, hash, body, 1 FROM entry WHERE group_id = ? AND id = ?
+"""
+_MOST_SHOWN = 1000  # characters of a record in a sentence; the whole of it is in the log
+
+
+def is_same(here: LoggedEntry, received: Received) -> bool:
+    """Whether both are one entry, however its text was written."""
+    if here.hash == received.sealed.hash:
+        return True
+    return bool(json.loads(here.body) == json.loads(received.sealed.body))
+
+
+def give_way(line: Line, here: LoggedEntry, received: Received) -> None:
+    """Let the group's entry stand under the id that both have, and keep the one of this phone apart, with a sentence."""
+    apart = new_id()
+    line.driver.execute(_COPY, (apart, OWN_GROUP, here.id))
+    leave(line, [here.id])
+    own = json.loads(here.body)
+    line.core.execute(
+        OUTBOX.insert().values(
+            id=apart,
+            rec=own["rec"],
+            kind=own["kind"],
+            state=Waits.HELD_BACK.value,
+            field="id",
+            code=TAKEN,
+            sentence=_sentence(own["f"]),
+        )
+    )
+    row = entry_log.entry_row(OWN_GROUP, received.sealed, Receipt(received.seq))
+    same_id = ENTRY.c.group_id == OWN_GROUP, ENTRY.c.id == here.id
+    line.core.execute(update(ENTRY).where(*same_id).values(row | {"aside": not received.readable}))
+    entry_log.touch(line.core, OWN_GROUP, {own["rec"], received.sealed.entry.rec})
+
+
+def _sentence(fields: object) -> str:
+    told = json.dumps(fields, ensure_ascii=False)
+    return say(
+        "Another record of the group has this id and is the one that counts. Yours was kept on this phone and "
+        "counts nowhere; record it again to share it: {fields}",
+        fields=told if len(told) <= _MOST_SHOWN else told[:_MOST_SHOWN] + "…",
+    )
