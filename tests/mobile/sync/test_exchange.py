@@ -11,12 +11,13 @@ import pytest
 
 from mobile.storage.drafts import Draft
 from mobile.storage.outbox import Waits
+from mobile.storage.outgoing import Attempt, Waiting
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import exchange
-from mobile.sync.push import MOST_FAILURES
+from mobile.sync.push import MOST_FAILURES, answers_to
 from mobile.sync.replies import ServerFailedError
 from shared_models.errors import BadInputError, NotReachableError
-from shared_models.protocol import MAX_PUSH_BYTES, PushReply
+from shared_models.protocol import MAX_PUSH_BYTES, PushReply, PushState, SyncServer
 from shared_models.records.gardens import Garden
 from shared_models.season_records import from_entries
 from shared_models.vocabulary import Role
@@ -46,6 +47,59 @@ def in_the_file(phones: Phones, store: str, statement: str, *values: object) -> 
 def total(store: PhoneStore, visit: str) -> float:
     """Everything tallied on a visit."""
     return sum(count.n for count in store.tallies(visit))
+
+
+def says_what_happened_what_was_kept_and_what_to_do(sentence: str, happened: str, to_do: str) -> None:
+    """Whole sentences, each part once."""
+    assert happened in sentence and to_do in sentence and sentence.endswith(".")
+    assert sentence.count("It is kept on this phone, counts here, and is sent again by itself") == 1
+
+
+@pytest.mark.parametrize("state", [PushState.LATER, PushState.REFUSED, PushState.HELD_BACK])
+def test_an_answer_without_a_word_is_told_in_whole_sentences_too(
+    group: "Group", phone: PhoneStore, state: PushState
+) -> None:
+    from tests.mobile.sync.group import Changes
+
+    def silent(reply: PushReply) -> PushReply:
+        changed = {"state": state, "detail": None, "seq": None}
+        return reply.model_copy(update={"results": [one.model_copy(update=changed) for one in reply.results]})
+
+    door = Changes(group.connect(phone), silent)
+    phone.outgoing.settle(answers_to(*pushed(phone, door)), Attempt("1", "token"))
+    (look,) = phone.sharing().needs_a_look
+    assert look.sentence.startswith("The server ") and " It is kept on this phone" in look.sentence
+    assert look.sentence.endswith(".")
+
+
+def pushed(phone: PhoneStore, door: SyncServer) -> tuple[list[Waiting], PushReply]:
+    """What waits, and what the server says to it."""
+    batch = phone.outgoing.oldest(500, MAX_PUSH_BYTES)
+    return batch, door.push([one.body for one in batch])
+
+
+def test_an_entry_with_fields_of_other_kinds_sinks_nothing_in_the_group(
+    group: "Group", phone: PhoneStore, neighbour: PhoneStore
+) -> None:
+    here, there = group.connect(phone), group.connect(neighbour)
+    visit = picking_visit(phone)
+    strange = {"when": "last spring", "season": {"of": "love"}, "visit": [{"a": visit}]}
+    garden = phone.record("garden", {"name": "Odd", "hemisphere": "north", **strange})
+    phone.record("garden", {"when": {"year": 2026}}, garden)
+    mark(phone, visit)
+    exchange(phone, here)
+    mark(neighbour, visit)
+    assert exchange(neighbour, there).pulled == 7
+    exchange(phone, here)
+    assert total(phone, visit) == total(neighbour, visit) == 2
+    assert phone.season("2026") == neighbour.season("2026") == from_entries(oldest_first(phone), "2026")
+    told = neighbour.folded(garden).fields  # type: ignore[union-attr]
+    assert (told["when"], told["season"], told["visit"]) == ({"year": 2026}, *list(strange.values())[1:])
+    from server.database.season import season_records
+
+    with group.database.writing() as connection:
+        assert season_records(connection, group.group.id, "2026") == phone.season("2026")
+    assert phone.sharing().needs_a_look == neighbour.sharing().needs_a_look == []
 
 
 def test_two_phones_of_a_group_come_to_the_same_records(
@@ -253,7 +307,9 @@ def test_what_a_server_is_too_old_for_waits_for_its_update(
     )
     outcome = exchange(phone, group.connect(phone))
     assert (outcome.pushed, outcome.later) == (4, 1)
-    assert [(look.id, look.state) for look in phone.sharing().needs_a_look] == [(note, Waits.LATER)]
+    (look,) = phone.sharing().needs_a_look
+    assert (look.id, look.state) == (note, Waits.LATER)
+    says_what_happened_what_was_kept_and_what_to_do(look.sentence, "does not know", "ask the coordinator")
 
 
 def test_a_viewers_records_stay_on_the_phone_until_it_is_connected_as_a_keeper(
@@ -264,6 +320,8 @@ def test_a_viewers_records_stay_on_the_phone_until_it_is_connected_as_a_keeper(
     mark(phone, visit)
     assert exchange(phone, door).refused == 5
     assert total(phone, visit) == 1 and len(phone.sharing().needs_a_look) == 5
+    for look in phone.sharing().needs_a_look:
+        says_what_happened_what_was_kept_and_what_to_do(look.sentence, "may look", "connected anew")
     assert exchange(phone, door).refused == 0, "not sent again while nothing changed"
     assert exchange(phone, group.connect(phone, Role.KEEPER)).pushed == 5
     assert phone.sharing().needs_a_look == []
