@@ -14,6 +14,7 @@ from mobile.storage import facts, outbox, reading
 from mobile.storage.database import Database
 from mobile.storage.drafts import Draft
 from mobile.storage.facts import Fact, Identity
+from mobile.storage.few_records import FewRecords
 from mobile.storage.held_back import fields_to_mend
 from mobile.storage.incoming import Incoming
 from mobile.storage.membership import Membership
@@ -45,7 +46,8 @@ def now_here() -> datetime:
 class PhoneStore:
     """Everything that this phone holds. StoreError where the device fails; then nothing was changed.
 
-    `membership`, `outgoing` and `incoming` are the sides that the exchange with a server works on.
+    `few` reads the few records that a touch is about; `membership`, `outgoing` and `incoming` are the sides that the
+    exchange with a server works on.
     """
 
     def __init__(self, path: Path, clock: Callable[[], datetime] = now_here) -> None:
@@ -55,6 +57,7 @@ class PhoneStore:
             self._statements = TouchStatements(line.core)
         self._identity: Identity | None = None
         self.membership = Membership(self._database)
+        self.few = FewRecords(self._database)
         self.outgoing = Outgoing(self._database)
         self.incoming = Incoming(self._database, self._statements)
         self.incoming.read_again()

@@ -14,7 +14,7 @@ from mobile.workflows.moments import NOW, Told, season_of_garden, today
 from mobile.workflows.tally import Amount, bags
 from mobile.workflows.tree_list import TreeLine, TreeList
 from mobile.workflows.tree_plans import Declared, declare_untreated, nothing_recorded
-from mobile.workflows.tree_visit import AtTree, Idle, TreeVisit, made_here
+from mobile.workflows.tree_visit import AtTree, Idle, TreeVisit
 from shared_models.errors import BadInputError
 from shared_models.language import say, say_many
 from shared_models.records.tallies import Visit
@@ -62,6 +62,9 @@ class BaggingView:
     question: UntreatedQuestion | None
 
 
+_MOST_A_DAY = 200  # visits of one day among which the last answer is looked for
+
+
 class BaggingRound:
     """One walk with bags, for whoever `told` says did it."""
 
@@ -88,16 +91,12 @@ class BaggingRound:
     def _recall(self) -> None:
         """The last answer of this phone: settled where it was given today, else offered."""
         device, day = self._store.identity.device if self._store.identity else "", today(self._store)
-        answered = [
-            visit
-            for visit in self._store.all(Visit)
-            if visit.round is Round.BAGGING and (visit.material or visit.fruit_size_mm is not None)
-        ]
-        for visit in sorted(answered, key=lambda visit: (visit.moment.order, visit.rec), reverse=True):
-            if made_here(self._store, visit.rec, device):
-                self.offered = BagAnswer(visit.material, visit.fruit_size_mm)
-                self.answer = self.offered if visit.moment.day == day else None
-                return
+        answered = self._store.few.newest_saying(Visit, device, ("material", "fruit_size_mm"), _MOST_A_DAY)
+        bagged = [visit for visit in answered if visit.round is Round.BAGGING]
+        if bagged:
+            newest = max(bagged, key=lambda visit: (visit.moment.order, visit.rec))
+            self.offered = BagAnswer(newest.material, newest.fruit_size_mm)
+            self.answer = self.offered if newest.moment.day == day else None
 
 
 class BaggingVisit(TreeVisit):
@@ -243,7 +242,7 @@ class BaggingVisit(TreeVisit):
         beside = tuple(
             line
             for line in self._trees.beside(self.tree.tree)
-            if nothing_recorded(self._store, line.tree, self._season)
+            if nothing_recorded(self._store, line.tree, self._season, self._trees)
         )
         labels = ", ".join(line.label for line in beside)
         sentence = say_many(
@@ -256,11 +255,12 @@ class BaggingVisit(TreeVisit):
 
     def _bagged_in_garden(self) -> bool:
         here = {line.tree for line in self._trees.standing(self.tree.garden)}
+        of_season = self._store.few.of_season(Visit, self._season) if self._season else []
         return any(
             visit.round is Round.BAGGING
             and self._trees.one(visit.tree) in here
             and self._season in (visit.season, season_of_garden(self._store, self.tree.garden, visit.when))
-            for visit in self._store.all(Visit)
+            for visit in of_season
         )
 
 
@@ -270,7 +270,7 @@ def bagging_visits(
     """The bagging visits to a tree in a season, with the bags that each put on."""
     records = trees.records_of(tree.tree)
     found = []
-    for visit in store.all(Visit):
+    for visit in store.few.naming(Visit, records, of=season):
         if visit.round is Round.BAGGING and visit.tree in records:
             key = visit.season or season_of_garden(store, tree.garden, visit.when)
             if key == season:

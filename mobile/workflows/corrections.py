@@ -193,11 +193,13 @@ def _picks_of(store: PhoneStore, folded: FoldedRecord) -> list[FoldedRecord]:
     told = folded.fields
     if folded.kind != Visit.kind or told.get("round") != Round.PICKING:
         return []
-    others = [one for one in store.all(Visit) if one.rec != folded.rec and one.round is Round.PICKING]
-    candidates = [str(told["pick"])] if told.get("pick") else []
-    candidates += [pick.rec for pick in store.all(Pick) if _is_of(pick, told, others)]
-    found = {pick: store.folded(pick) for pick in sorted({*candidates} - {one.pick for one in others})}
-    return [pick for pick in found.values() if pick is not None and pick.device == folded.device]
+    tree = str(told.get("tree"))
+    others = [visit for visit in store.few.naming(Visit, [tree]) if visit.rec != folded.rec]
+    alike = [pick.rec for pick in store.few.naming(Pick, [tree]) if _is_of(pick, told, others)]
+    candidates = {*alike, *([str(told["pick"])] if told.get("pick") else [])}
+    named = {visit.pick for visit in store.few.naming(Visit, candidates) if visit.rec != folded.rec}
+    found = [store.folded(pick) for pick in sorted(candidates - named)]
+    return [pick for pick in found if pick is not None and pick.device == folded.device]
 
 
 def _is_of(pick: Pick, told: dict[str, Any], others: list[Visit]) -> bool:
@@ -205,7 +207,9 @@ def _is_of(pick: Pick, told: dict[str, Any], others: list[Visit]) -> bool:
     here = pick.tree, pick.when
     if here != (told.get("tree"), told.get("when")):
         return False
-    return parse_when(pick.when).instant is not None or here not in {(one.tree, one.when) for one in others}
+    return parse_when(pick.when).instant is not None or here not in {
+        (one.tree, one.when) for one in others if one.round is Round.PICKING
+    }
 
 
 def _carried_along(

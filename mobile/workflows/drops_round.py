@@ -45,7 +45,7 @@ class DropsVisit(TreeVisit):
         super().__init__(store, tree, told, visit=visit)
         self.part = WHOLE
         day = parse_when(self.at_tree.when).last
-        self._warnings = label_warnings(store, self.tree.tree, day)
+        self._warnings = label_warnings(store, self.tree.tree, day, self._trees)
         self._has_bags = has_bags(store, self._trees, self.tree, self.at_tree.when)
 
     def from_part(self, part: Part) -> DropsView:

@@ -73,7 +73,7 @@ def lines(store: PhoneStore, wanted: Wanted | None = None, limit: int = 100) -> 
     """The newest lines first, by the day it happened, then by when it was entered; day not known comes first."""
     asked = wanted or Wanted()
     trees = TreeList(store)
-    found = [(record, False) for record in _live(store, asked) if _concerns(trees, record, asked)]
+    found = [(record, False) for record in _live(store, trees, asked, limit)]
     found += [(record, True) for record in _undone(store) if _concerns(trees, record, asked)]
     newest = sorted(found, key=lambda item: _place(item[0]), reverse=True)[:limit]
     reader = _Reader(store, trees)
@@ -86,10 +86,19 @@ def lines_of(store: PhoneStore, records: Iterable[Happening]) -> list[HistoryLin
     return [reader.line(record, False) for record in records]
 
 
-def _live(store: PhoneStore, wanted: Wanted) -> Iterator[Happening]:
-    for kind in KINDS:
-        if wanted.kind in (None, kind.kind):
-            yield from store.all(kind)
+def _live(store: PhoneStore, trees: TreeList, wanted: Wanted, limit: int) -> list[Happening]:
+    """The newest by day, as many as wanted and the rest of the last one's day."""
+    kinds = [kind.kind for kind in KINDS if wanted.kind in (None, kind.kind)]
+    about = trees.records_of(wanted.tree) if wanted.tree else [wanted.trap] if wanted.trap else []
+    found: list[Happening] = []
+    for record in store.few.newest_first(kinds, about):
+        if not isinstance(record, Happening):
+            continue
+        if len(found) >= limit and record.moment.first != found[-1].moment.first:
+            break
+        if _concerns(trees, record, wanted):
+            found.append(record)
+    return found
 
 
 def _undone(store: PhoneStore) -> Iterator[Happening]:

@@ -62,11 +62,13 @@ def re_entry_ends(ended: datetime, hours: float) -> datetime:
     return (ended.astimezone(UTC) + timedelta(hours=hours)).astimezone(ended.tzinfo)
 
 
-def label_warnings(store: PhoneStore, tree: str, day: date | None) -> tuple[str, ...]:
-    """What to say before fruit of a tree is picked, or its drops are gathered, on a day."""
+def label_warnings(
+    store: PhoneStore, tree: str, day: date | None, trees: TreeList | None = None
+) -> tuple[str, ...]:
+    """What to say before fruit of a tree is picked, or its drops are gathered, on a day. The list spares reading it."""
     if day is None:
         return ()
-    sentences = [_picking_sentence(job, day) for job in sprays_of(store, tree)]
+    sentences = [_picking_sentence(job, day) for job in sprays_of(store, tree, trees)]
     found = list(dict.fromkeys(sentence for sentence in sentences if sentence))
     return (*found, as_known(store.now())) if found else ()
 
@@ -74,7 +76,8 @@ def label_warnings(store: PhoneStore, tree: str, day: date | None) -> tuple[str,
 def keep_outs(store: PhoneStore) -> list[KeepOut]:
     """What keeps people out now: first what has no end in hours, then the soonest to end."""
     here = store.now()
-    running = [job for job in _sprays(store) if _may_concern(job, here)]
+    recent = store.few.begun_since(Job, here.date() - _LONGEST_INTERVAL)
+    running = [job for job in _by_day(recent) if _may_concern(job, here)]
     if not running:
         return []
     trees = TreeList(store)
@@ -82,14 +85,14 @@ def keep_outs(store: PhoneStore) -> list[KeepOut]:
     return sorted(found, key=lambda one: (one.until or here, one.job))
 
 
-def sprays_of(store: PhoneStore, tree: str) -> list[Job]:
+def sprays_of(store: PhoneStore, tree: str, trees: TreeList | None = None) -> list[Job]:
     """The jobs with products that reached a tree, by day."""
-    trees = TreeList(store)
-    line = trees.line(tree)
-    records = trees.records_of(tree)
+    listed = trees or TreeList(store)
+    line = listed.line(tree)
+    records = listed.records_of(tree)
     return [
         job
-        for job in _sprays(store)
+        for job in _by_day(store.few.naming(Job, [*records, line.garden]))
         if records & set(job.trees) or (not job.trees and job.garden == line.garden)
     ]
 
@@ -163,6 +166,8 @@ def _partly_typed(job: Job, sprayed: date) -> str | None:
 # How long Today names a spray whose label gives no number of hours [h]. It says nothing of when anybody may go in:
 # 72 hours is the longest interval that 40 CFR 156.208 sets by toxicity alone (the number from memory).
 REMINDED_HOURS = 72
+# A label's interval is 2400 hours at most, and a spray noted as between two days may have begun a season before.
+_LONGEST_INTERVAL = timedelta(hours=2400, days=366)
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +240,6 @@ def _labels(job: Job, trees: TreeList) -> str:
     return ", ".join(dict.fromkeys(label for label in named if label)) or say("of the garden")
 
 
-def _sprays(store: PhoneStore) -> list[Job]:
-    jobs = [job for job in store.all(Job) if job.products]
-    return sorted(jobs, key=lambda job: (job.moment.order, job.rec))
+def _by_day(jobs: Iterable[Job]) -> list[Job]:
+    """Sprays among jobs, by day."""
+    return sorted((job for job in jobs if job.products), key=lambda job: (job.moment.order, job.rec))

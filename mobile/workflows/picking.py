@@ -68,7 +68,7 @@ class PickingVisit(TreeVisit):
         self._picks = self._own_picks()
         self._last = self._read_last()
         when = self.at_tree.when
-        self._label_warnings = label_warnings(store, self.tree.tree, parse_when(when).last)
+        self._label_warnings = label_warnings(store, self.tree.tree, parse_when(when).last, self._trees)
         self._has_bags = has_bags(store, self._trees, self.tree, when)
         self._question = self._untreated_question()
 
@@ -229,9 +229,10 @@ class PickingVisit(TreeVisit):
         if record is None:
             return {}
         device = self._store.identity.device if self._store.identity else ""
+        named = self._store.get(Pick, record.pick) if record.pick else None
         return {
             (pick.place, pick.cover.value): pick.rec
-            for pick in self._store.all(Pick)
+            for pick in [*self._store.few.naming(Pick, [record.tree]), *([named] if named else [])]
             if pick.rec == record.pick
             or (
                 pick.tree == record.tree
@@ -266,7 +267,9 @@ class PickingVisit(TreeVisit):
 
     def _untreated_question(self) -> str | None:
         season = self._season()
-        if season is None or self.visit or not nothing_recorded(self._store, self.tree.tree, season):
+        if season is None or self.visit:
+            return None
+        if not nothing_recorded(self._store, self.tree.tree, season, self._trees):
             return None
         return say("Nothing done to this tree this season, as far as you know?")
 

@@ -21,7 +21,7 @@ from mobile.workflows.trap_log import TrapLog
 from mobile.workflows.trap_round import CHANGE_LINER_AT, TrapAtHand
 from mobile.workflows.traps import TrapLine, traps_in_walking_order
 from mobile.workflows.tree_list import TreeList
-from mobile.workflows.tree_visit import TreeVisit, made_here, visit_known
+from mobile.workflows.tree_visit import TreeVisit, visit_known
 from shared_models.language import say, say_many
 from shared_models.records.gardens import Garden
 from shared_models.records.jobs import Job
@@ -36,6 +36,8 @@ TRAP_AFTER_DAYS = (
 LURE_AFTER_DAYS = 42  # a lure lasts 4 to 6 weeks (a British fruit research station; 4 in heat)
 DROPS_AFTER_DAYS = 7  # stung fruit and drops are picked up every 1 to 2 weeks (California master gardeners)
 DROPS_FOR = timedelta(days=122)  # drops rounds are offered for four months after June drop (common practice)
+
+_LONGEST_SPAN = timedelta(days=183)  # a round noted as between two days may have begun so long before
 
 
 class DueKind(StrEnum):
@@ -106,10 +108,8 @@ _VISITS: dict[Round, type[TreeVisit]] = {
 
 def _unfinished(store: PhoneStore) -> Iterator[GoOn]:
     device = store.identity.device if store.identity else ""
-    every: list[Visit | TrapVisit] = [*store.all(Visit)]
-    every += store.all(TrapVisit)
-    open_ones = [visit for visit in every if visit.ended is None]
-    mine = [visit for visit in open_ones if made_here(store, visit.rec, device)]
+    mine: list[Visit | TrapVisit] = [*store.few.unended(Visit, device)]
+    mine += store.few.unended(TrapVisit, device)
     for line in lines_of(store, sorted(mine, key=lambda visit: visit.rec, reverse=True)):
         yield GoOn(line.rec, line.kind, say("Go on: {what}", what=line.sentence))
 
@@ -158,7 +158,7 @@ def _due_drops(store: PhoneStore) -> Iterator[Due]:
             or not listed.standing(garden.rec)
         ):
             continue
-        last = _last_drops_round(store, garden, listed)
+        last = _last_drops_round(store, garden, listed, starts)
         days = (today(store) - last).days if last and last >= starts else None
         if days is None or days >= DROPS_AFTER_DAYS:
             yield Due(DueKind.DROPS, _drops_sentence(garden, days), garden.rec, None, days)
@@ -175,14 +175,16 @@ def _drops_sentence(garden: Garden, days: int | None) -> str:
     )
 
 
-def _last_drops_round(store: PhoneStore, garden: Garden, trees: TreeList) -> date | None:
+def _last_drops_round(store: PhoneStore, garden: Garden, trees: TreeList, since: date) -> date | None:
     gardens_of = {line.tree: line.garden for line in trees.all()}
     days = [
         visit.moment.last
-        for visit in store.all(Visit)
+        for visit in store.few.of_days(Visit, since - _LONGEST_SPAN, today(store))
         if visit.round is Round.DROPS and gardens_of.get(trees.one(visit.tree)) == garden.rec
     ]
     days += [
-        job.moment.last for job in store.all(Job) if job.method == DROPS_ROUND and job.garden == garden.rec
+        job.moment.last
+        for job in store.few.naming(Job, [garden.rec])
+        if job.method == DROPS_ROUND and job.garden == garden.rec
     ]
     return max((day for day in days if day), default=None)

@@ -33,9 +33,9 @@ class TreeList:
 
     def __init__(self, store: PhoneStore) -> None:
         self._store = store
-        self._trees = {tree.rec: tree for tree in store.all(Tree)}
-        self._gardens = {garden.rec: garden.name for garden in store.all(Garden)}
-        self._smallest = smallest_of_connected((link.a, link.b) for link in store.all(SameTree))
+        self._trees = {tree.rec: tree for tree in store.few.standing(Tree)}
+        self._gardens = {garden.rec: garden.name for garden in store.few.standing(Garden)}
+        self._smallest = smallest_of_connected((link.a, link.b) for link in store.few.standing(SameTree))
 
     def one(self, tree: str) -> str:
         """The id that stands for this tree."""
@@ -132,7 +132,7 @@ class TreeList:
     @cached_property
     def _cultivars(self) -> dict[str, tuple[str, ...]]:
         found: dict[str, set[str]] = {}
-        for graft in self._store.all(Graft):
+        for graft in self._store.few.standing(Graft):
             if not graft.retired:
                 found.setdefault(self.one(graft.tree), set()).add(graft.cultivar)
         return {tree: tuple(sorted(names)) for tree, names in found.items()}

@@ -53,7 +53,8 @@ def declare_untreated(
 ) -> Declared:
     """Declare trees left untreated on purpose; those that were declared already stay as they are."""
     listed = TreeList(store)
-    known = {(listed.one(line.tree), line.season) for line in store.all(PlanLine) if line.left_untreated}
+    lines = store.few.naming(PlanLine, {one for tree in trees for one in listed.records_of(tree)})
+    known = {(listed.one(line.tree), line.season) for line in lines if line.left_untreated}
     new = [
         tree for tree in trees if (listed.one(tree), _season(store, listed, tree, season, told)) not in known
     ]
@@ -62,11 +63,12 @@ def declare_untreated(
     return Declared(declared.records, tuple(_treated_notes(store, new, season, told)), declared.doubts)
 
 
-def nothing_recorded(store: PhoneStore, tree: str, season: str) -> bool:
-    """Whether nothing is recorded of a tree in a season: no job, no bag, no drops visit, no declaration."""
-    records = store.season(season)
-    orchard = Orchard(records)
-    return not Treatments(records, orchard).recorded(orchard.one(tree))
+def nothing_recorded(store: PhoneStore, tree: str, season: str, trees: TreeList | None = None) -> bool:
+    """Whether nothing is recorded of a tree in a season: no job, no bag, no declaration. The list spares reading it."""
+    listed = trees or TreeList(store)
+    line = listed.line(tree)
+    records = store.few.of_tree_in_season(listed.records_of(tree), line.garden, season)
+    return not Treatments(records, Orchard(records)).recorded(line.tree)
 
 
 def leave_out(

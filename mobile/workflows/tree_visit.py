@@ -186,7 +186,7 @@ def unfinished_today(store: PhoneStore, round_: Round, tree: TreeLine, trees: Tr
     device, day = store.identity.device if store.identity else "", today(store)
     mine = [
         visit.rec
-        for visit in store.all(Visit)
+        for visit in store.few.of_days(Visit, day, day)
         if visit.round is round_
         and visit.ended is None
         and visit.done_by is None
@@ -209,7 +209,7 @@ def last_touch(store: PhoneStore, visit: str) -> datetime:
     newest = store.newest_own_mark(visit)
     if newest:
         touched += [entry.entered for entry in store.entries_of(newest)]
-    touched += [number.entered for number in store.all(NumberAtOnce) if number.visit == visit]
+    touched += [number.entered for number in store.few.numbers_of(visit)]
     return max(map(datetime.fromisoformat, touched))
 
 

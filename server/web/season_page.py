@@ -1,6 +1,6 @@
 """What the season page shows, chosen from a report. Words come from report_words, layout from the templates."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from server.web.rendering import STATIC, rendered
@@ -8,7 +8,7 @@ from shared_models.language import say
 from shared_models.report_charts import MixChart, mix_chart, weeks_charts
 from shared_models.report_words import methods_of
 from shared_models.reports import SeasonReport
-from shared_models.season.report_parts import LabelClashLine
+from shared_models.season.report_parts import LabelClashLine, TreeShare
 from shared_models.when import parse_when
 
 INVENTED = "(invented)"  # how groups and gardens of a demo are marked, in their names
@@ -31,6 +31,7 @@ def season_content(report: SeasonReport, shared_until: str, group: str = "") -> 
         "not_recorded": _by_garden(report, dict.fromkeys(report.not_recorded, ("", ""))),
         "left_out": _by_garden(report, {line.tree: (line.reason, line.decided) for line in report.left_out}),
         "merged": _merged(report),
+        "in_walking_order": _in_walking_order(report),
         "clashes": _clashes(report.label_clashes),
         "days_text": days_text,
     }
@@ -83,6 +84,12 @@ def _by_garden(
             why, when = told[line.tree]
             together.setdefault((line.garden, why, day_text(when) if when else ""), []).append(line.label)
     return [(garden, labels, why, when) for (garden, why, when), labels in together.items()]
+
+
+def _in_walking_order(report: SeasonReport) -> Callable[[list[TreeShare]], list[TreeShare]]:
+    """Puts the trees of a mix into the order of the report's trees, which is the order that people walk in."""
+    place = {line.tree: number for number, line in enumerate(report.trees)}
+    return lambda shares: sorted(shares, key=lambda share: place.get(share.tree, len(place)))
 
 
 def _merged(report: SeasonReport) -> list[str]:
