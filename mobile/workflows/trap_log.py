@@ -40,9 +40,11 @@ class TrapLog:
 
     def __init__(self, store: PhoneStore, trap: str, without: str | None = None) -> None:
         self._names = names(store)
-        self._places = trap_places(store.all(Placement)).get(trap, NOWHERE)
+        self._places = trap_places(store.few.standing(Placement)).get(trap, NOWHERE)
         self.visits = in_order(
-            visit for visit in store.all(TrapVisit) if visit.trap == trap and visit.rec != without
+            visit
+            for visit in store.few.naming(TrapVisit, [trap])
+            if visit.trap == trap and visit.rec != without
         )
 
     def before(self, visit: TrapVisit | None) -> list[TrapVisit]:

@@ -91,7 +91,9 @@ class TrapRound:
 
     def _reached_today(self) -> set[str]:
         day = today(self._store)
-        return {visit.trap for visit in self._store.all(TrapVisit) if visit.moment.day == day}
+        return {
+            visit.trap for visit in self._store.few.of_days(TrapVisit, day, day) if visit.moment.day == day
+        }
 
 
 class TrapAtHand:
@@ -110,7 +112,7 @@ class TrapAtHand:
         self.trap: Trap = trap_known(store, trap)
         self._garden = garden
         self._told = told
-        self._when = told.fields(store)
+        self._when = told.fields(store, {"trap": trap})
         self._note: str | None = None
         self.visit = visit or (_unfinished_today(store, trap) if told == NOW else None)
         self.refresh()
@@ -238,7 +240,7 @@ class TrapAtHand:
     def _start(self, fields: Fields) -> str:
         """Make the visit with its first touch, which is when the trap is counted; `previous` is what is known now."""
         self.refresh()
-        when = self._told.fields(self._store)
+        when = self._told.fields(self._store, {"trap": self.trap.rec})
         order = parse_when(str(when["when"])).order
         before = [visit for visit in self._log.visits if visit.moment.order <= order]
         known = {"previous": before[-1].rec} if before else {}
@@ -326,7 +328,7 @@ def _unfinished_today(store: PhoneStore, trap: str) -> str | None:
     device, day = store.identity.device if store.identity else "", today(store)
     mine = [
         visit.rec
-        for visit in store.all(TrapVisit)
+        for visit in store.few.of_days(TrapVisit, day, day)
         if visit.trap == trap
         and visit.ended is None
         and visit.moment.day == day
