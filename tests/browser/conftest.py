@@ -13,14 +13,9 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, Stora
 from server.database.members import Group
 from server.settings import Settings
 from tests.browser import season
+from tests.browser.chromium import LARGE, ORDINARY, chromium_that_runs
 from tests.server.running import RunningServer
-from tests.system_packages import chromium
 
-ARGUMENTS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)  # fmt: skip
-ORDINARY, LARGE = 16, 24  # CSS pixels of the reader's own type size: 100 % and 150 %
 PATIENCE = 15_000  # ms
 
 
@@ -74,15 +69,8 @@ def playwright() -> Iterator[Playwright]:
 @pytest.fixture(scope="session")
 def browsers(playwright: Playwright) -> Iterator[dict[int, Browser]]:
     """Chromium by the type size that its reader has set."""
-    started = {
-        size: playwright.chromium.launch(
-            executable_path=chromium(), args=[*ARGUMENTS, f"--blink-settings=defaultFontSize={size}"]
-        )
-        for size in (ORDINARY, LARGE)
-    }
-    yield started
-    for browser in started.values():
-        browser.close()
+    with chromium_that_runs(playwright) as ordinary, chromium_that_runs(playwright, LARGE) as large:
+        yield {ORDINARY: ordinary, LARGE: large}
 
 
 @pytest.fixture

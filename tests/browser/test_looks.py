@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.browser.conftest import LARGE, ORDINARY
+from tests.browser.chromium import LARGE, ORDINARY
 from tests.browser.looking import cut_off, open_all_lists, overlapping, too_pale, too_small
 
 WIDTHS = {360: 640, 400: 800, 412: 892, 700: 900, 1280: 800}

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from tests.browser.conftest import LARGE, ORDINARY
+from tests.browser.chromium import LARGE, ORDINARY
 from tests.browser.looking import cut_off, overlapping, too_pale
 
 A4_BETWEEN_MARGINS = {"width": 688, "height": 1017}  # 182 mm and 269 mm at 96 CSS pixels an inch
