@@ -82,7 +82,8 @@ def _check_nested(value: list[Any] | dict[str, Any], depth: int) -> None:
             if not (isinstance(name, str) and name.isascii() and len(name) <= 40):
                 raise ValueError("The name of a field is at most 40 plain letters.")
     for item in value.values() if isinstance(value, dict) else value:
-        _check_value(item, depth + 1)
+        if type(item) is not str or len(item) > MAX_TEXT:  # the common case needs no call
+            _check_value(item, depth + 1)
 
 
 class Entry(BaseModel):

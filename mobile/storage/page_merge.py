@@ -4,8 +4,7 @@ A record that is new to this phone is the fold of the page's own entries; one th
 the log. Either way it is the fold of all its entries.
 """
 
-import sqlite3
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from sqlalchemy import select
 
@@ -53,17 +52,16 @@ def _append(line: Line, statements: TouchStatements, new: Sequence[Received]) ->
     earlier = _with_entries(line, sorted(recs))
     statements.log_received(line.driver, new)
     readable = (one.sealed.entry for one in new if one.readable)
-    for record in fold_all(entry for entry in readable if entry.rec not in earlier).values():
-        _write_state(line, statements, record)
+    _write_state(line, fold_all(entry for entry in readable if entry.rec not in earlier).values())
     entry_log.touch(line.core, OWN_GROUP, earlier)
 
 
-def _write_state(line: Line, statements: TouchStatements, record: FoldedRecord) -> None:
-    """Write one record; one that cannot be written is left to `refold_touched`, which keeps it unfolded."""
+def _write_state(line: Line, records: Collection[FoldedRecord]) -> None:
+    """Write records at once; where one cannot be written, `refold_touched` finds it and writes the others."""
     try:
-        statements.write_state(line.driver, record)
-    except (*state.UNFORESEEN, sqlite3.InterfaceError, sqlite3.ProgrammingError):
-        entry_log.touch(line.core, OWN_GROUP, [record.rec])
+        state.write(line.core, OWN_GROUP, records)
+    except state.UNFORESEEN:
+        entry_log.touch(line.core, OWN_GROUP, {record.rec for record in records})
 
 
 def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:

@@ -108,7 +108,7 @@ def of_records(connection: Connection, group: str, recs: Sequence[str]) -> Itera
     """Every entry of these records that is folded."""
     for part in chunks(recs):
         wanted = ENTRY.c.group_id == group, ENTRY.c.rec.in_(part), ENTRY.c.aside.is_(False)
-        for (body,) in connection.execute(select(ENTRY.c.body).where(*wanted)):
+        for body in connection.execute(select(ENTRY.c.body).where(*wanted)).scalars().all():
             yield read_entry(body)
 
 
