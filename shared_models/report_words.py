@@ -1,5 +1,6 @@
 """The words of a season report: names of mixes, parts and states, warning sentences. Knows no layout."""
 
+import unicodedata
 from collections.abc import Mapping
 
 from shared_models.language import say, say_many, spoken, word
@@ -41,6 +42,17 @@ PLACES_AND_STATES = {
     "flooded": word("flooded"),
     "unreadable": word("can't read"),
 }
+_DIRECTION_MARKS = {
+    "LRE",
+    "LRO",
+    "RLE",
+    "RLO",
+    "PDF",
+    "LRI",
+    "RLI",
+    "FSI",
+    "PDI",
+}  # Unicode Annex 9, section 2
 MONTHS = (
     word("Jan"),
     word("Feb"),
@@ -112,9 +124,16 @@ def tree_name(line: TreeLine) -> str:
     return f"{line.garden} · {line.label}" + (f" ({line.cultivar})" if line.cultivar else "")
 
 
+def isolated(name: str) -> str:
+    """A name that turns nothing around it: without marks of direction, set apart where it runs from right to left."""
+    plain = "".join(one for one in name if unicodedata.bidirectional(one) not in _DIRECTION_MARKS)
+    runs_left = any(unicodedata.bidirectional(one) in ("R", "AL") for one in plain)
+    return f"\N{FIRST STRONG ISOLATE}{plain}\N{POP DIRECTIONAL ISOLATE}" if runs_left else plain
+
+
 def warning_sentence(warned: Warned) -> str:
     """A warning in words, with what to do about it."""
-    about = ", ".join(warned.about)
+    about = ", ".join(map(isolated, warned.about))
     return _WARNINGS[warned.code](about, warned.count)
 
 

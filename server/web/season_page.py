@@ -6,7 +6,7 @@ from typing import Any
 from server.web.rendering import STATIC, rendered
 from shared_models.language import say
 from shared_models.report_charts import MixChart, mix_chart, weeks_charts
-from shared_models.report_words import methods_of
+from shared_models.report_words import isolated, methods_of
 from shared_models.reports import SeasonReport
 from shared_models.season.report_parts import LabelClashLine, TreeShare
 from shared_models.when import parse_when
@@ -94,7 +94,7 @@ def _in_walking_order(report: SeasonReport) -> Callable[[list[TreeShare]], list[
 
 def _merged(report: SeasonReport) -> list[str]:
     """Labels of records that were said to be one tree, in the order of the report's trees."""
-    labels = {one.tree: " = ".join(one.labels) for one in report.merged}
+    labels = {one.tree: " = ".join(map(isolated, one.labels)) for one in report.merged}
     shown = [line.tree for line in report.trees if line.tree in labels]
     return [labels[tree] for tree in [*shown, *(tree for tree in labels if tree not in shown)]]
 
@@ -103,5 +103,5 @@ def _clashes(clashes: Iterable[LabelClashLine]) -> list[tuple[str, list[str]]]:
     """Labels that stand on several trees, by garden."""
     together: dict[str, list[str]] = {}
     for clash in clashes:
-        together.setdefault(clash.garden, []).append(f"{clash.label} ({len(clash.trees)})")
+        together.setdefault(clash.garden, []).append(f"{isolated(clash.label)} ({len(clash.trees)})")
     return list(together.items())

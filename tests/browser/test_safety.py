@@ -79,3 +79,16 @@ def test_a_name_that_runs_from_right_to_left_turns_nothing_around_it(groups, con
         "all => all.map(each => each.getClientRects()[0]).map(box => [box.top, box.left])"
     )
     assert order == sorted(order), "labels stand in the order of the walk, from left to right"
+
+
+def test_no_name_turns_a_warning_around(groups, connected):
+    page = connected("Odd names (invented)", width=1280)
+    page.goto(f"{groups.server.url}/season/2026")
+    warning = page.locator("li.warning", has_text="Fewer than 20 fruit scored on")
+    places = warning.evaluate(
+        """li => { const text = li.firstChild, from = text.textContent.indexOf("Score about");
+        return [0, 1, 2, 3, 4].map(at => { const range = document.createRange();
+            range.setStart(text, from + at); range.setEnd(text, from + at + 1);
+            return range.getBoundingClientRect().left; }); }"""
+    )
+    assert places == sorted(places) and len(set(places)) == 5

@@ -177,7 +177,7 @@ def test_the_page_says_until_when_it_was_shared_and_that_it_is_invented(page):
     head = page.locator("header").inner_text()
     assert re.search(r"As shared until 20\d\d-\d\d-\d\d \d\d:\d\d UTC", head)
     assert "Two gardens (invented)" in head and "Hillside (invented)" in head
-    assert "Invented: no such place, people, trees or fruit." in head
+    assert "Invented: nothing here is real." in head
 
 
 def test_a_season_of_three_trees_is_told_without_certainty(groups, connected):
