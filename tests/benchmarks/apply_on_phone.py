@@ -22,7 +22,7 @@ def measure(sizes: Sizes, rounds: int, folder: Path) -> list[Ratio]:
     turns = (turn for number in range(rounds) for turn in _phone(history, sizes.page, folder, number))
     times = in_turns(turns)
     scale = MICROSECONDS / sizes.page
-    return [times.medians("apply_on_phone", "µs an entry", scale, at_most(15), NOTE)]
+    return [times.medians("apply_on_phone", "µs an entry", scale, at_most(20), NOTE)]
 
 
 def _phone(history: list[SealedEntry], size: int, folder: Path, number: int) -> Iterator[tuple[Work, Work]]:
