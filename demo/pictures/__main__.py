@@ -12,7 +12,7 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, FloatRect, sync_playwright
 
 from demo.living import connected_phones, live
 from demo.season import invent
@@ -27,15 +27,19 @@ SEASON = "/season/2026"
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """One picture: its file, the width of the screen and how much of the page it shows [CSS pixels]."""
+    """One picture: its file, the width of the screen [CSS pixels], and with which part of the page it ends."""
 
     file: str
     width: int
-    height: int
+    ends_with: str
     pixels_a_css_pixel: float = 1
 
 
-PICTURES = (Picture("season_page_wide.png", 1280, 1000), Picture("season_page_phone.png", 400, 866, 2))
+PICTURES = (
+    Picture("season_page_wide.png", 1280, ".legend"),
+    Picture("season_page_phone.png", 400, ".mix:nth-of-type(4)", 1.5),
+)
+MARGIN = 8  # CSS pixels below the last part
 
 
 def main() -> None:
@@ -62,7 +66,7 @@ def photograph(server: GroupServer) -> None:
 def take(browser: Browser, server: GroupServer, picture: Picture) -> int:
     """Take one picture; returns its size in bytes."""
     context = browser.new_context(
-        viewport={"width": picture.width, "height": picture.height},
+        viewport={"width": picture.width, "height": 800},
         device_scale_factor=picture.pixels_a_css_pixel,
         color_scheme="light",
     )
@@ -71,7 +75,11 @@ def take(browser: Browser, server: GroupServer, picture: Picture) -> int:
     page.get_by_role("button").click()
     page.wait_for_url("**/season")
     page.goto(server.address + SEASON)
-    taken = page.screenshot(path=HERE / picture.file)
+    last = page.locator(picture.ends_with).first.bounding_box()
+    if last is None:
+        raise LookupError(f"The page has no {picture.ends_with}; say where the picture is to end.")
+    shown = FloatRect(x=0, y=0, width=picture.width, height=last["y"] + last["height"] + MARGIN)
+    taken = page.screenshot(path=HERE / picture.file, full_page=True, clip=shown)
     context.close()
     return len(taken)
 
