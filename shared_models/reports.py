@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from datetime import date, datetime
 
+from shared_models.garbage import making_many
 from shared_models.records.fields import Happening
 from shared_models.season import catches, rates, report_parts, trap_lines
 from shared_models.season.report_parts import FruitCounts, SeasonReport, TreeLine, TreePart, Warned
@@ -27,6 +28,7 @@ _SHOWN_WITH_RATE = (
 )
 
 
+@making_many()
 def season_report(records: SeasonRecords) -> SeasonReport:
     """Make the report of a season."""
     return _Reporter(rows_of(records)).report()

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Row, Select, Table, delete, exists, func, or_
 from sqlalchemy.exc import DataError, InterfaceError, ProgrammingError
 
 from shared_models.fold import FoldedRecord, fold_all
+from shared_models.garbage import making_many
 from shared_models.records.kinds import KINDS, is_known
 from shared_models.records.tallies import Adjustment, NumberAtOnce, TallyMark
 from shared_models.records.traps import TrapVisit
@@ -47,6 +48,7 @@ _SAID = (
 )
 
 
+@making_many()
 def refold_touched(connection: Connection, group: str) -> int:
     """Bring state up to the log; returns how many records were folded anew."""
     recs = list(connection.execute(select(TOUCHED.c.rec).where(TOUCHED.c.group_id == group)).scalars())
@@ -56,6 +58,7 @@ def refold_touched(connection: Connection, group: str) -> int:
     return len(recs)
 
 
+@making_many()
 def rebuild(connection: Connection, group: str) -> int:
     """Throw the state of a group away and fold it anew from the log; returns the number of records."""
     for table in STATE_TABLES:
@@ -205,6 +208,7 @@ def newest_mark(connection: Connection, group: str, visit: str, device: str) -> 
     return newest
 
 
+@making_many()
 def season_records(connection: Connection, group: str, season_key: str) -> SeasonRecords:
     """Everything that a season's report may look at; the caller has called `refold_touched`."""
     season = season_named(season_key)
