@@ -1,8 +1,8 @@
 """Phones that live at a given moment, and the group's server that they share with."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
-from datetime import date, datetime
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -14,7 +14,8 @@ from mobile.sync.engine import exchange
 from mobile.sync.remote_server import RemoteServer
 from mobile.workflows import first_start
 from shared_models.reports import SeasonReport, season_report
-from tests.mobile.sync.served import Served
+from tests.mobile.phones import SetClock
+from tests.mobile.sync.served import Served, serving
 
 ZONE = "Europe/Rome"
 
@@ -25,11 +26,11 @@ class Helper:
 
     store: PhoneStore
     url: str
-    clock: "Clock"
+    clock: SetClock
 
     def goes_to(self, day: str, at: str = "10:00") -> None:
         """Live at this moment from now on."""
-        self.clock.moment = datetime.fromisoformat(f"{day}T{at}").replace(tzinfo=ZoneInfo(ZONE))
+        self.clock.time = datetime.fromisoformat(f"{day}T{at}").replace(tzinfo=ZoneInfo(ZONE))
 
     def shares(self) -> None:
         """Send and fetch."""
@@ -43,23 +44,11 @@ class Helper:
         return season_report(self.store.season(key))
 
 
-@dataclass
-class Clock:
-    """The time of one phone; a minute passes with every look at it."""
-
-    moment: datetime = field(default_factory=lambda: datetime(2026, 4, 1, 10, tzinfo=ZoneInfo(ZONE)))
-
-    def __call__(self) -> datetime:
-        return self.moment
-
-
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Served]:
     """A real server on loopback, on an SQLite file of its own."""
-    served = Served(tmp_path / "server")
-    served.start()
-    yield served
-    served.stop()
+    with serving(tmp_path / "server") as served:
+        yield served
 
 
 @pytest.fixture
@@ -68,7 +57,7 @@ def helper(served: Served, tmp_path: Path) -> Iterator[Callable[[str], Helper]]:
     made: list[Helper] = []
 
     def make(name: str) -> Helper:
-        clock = Clock()
+        clock = SetClock(datetime(2026, 4, 1, 10, tzinfo=ZoneInfo(ZONE)))
         store = PhoneStore(tmp_path / f"{name}.sqlite", clock)
         first_start.begin(store, name, ZONE)
         connect(served.url, served.code(), store, f"{name}'s phone")
@@ -78,8 +67,3 @@ def helper(served: Served, tmp_path: Path) -> Iterator[Callable[[str], Helper]]:
     yield make
     for one in made:
         one.store.close()
-
-
-def on(day: str) -> date:
-    """A day."""
-    return date.fromisoformat(day)

@@ -8,6 +8,7 @@
 """
 
 from collections.abc import Callable
+from datetime import date
 
 import httpx
 import pytest
@@ -23,7 +24,7 @@ from shared_models.report_text import as_text
 from shared_models.reports import SeasonReport
 from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import AllScored, Cover, Fruit
-from tests.acceptance.conftest import Helper, on
+from tests.acceptance.conftest import Helper
 
 Helpers = Callable[[str], Helper]
 
@@ -71,7 +72,7 @@ def score(keeper: Helper, tree: str, clean: int, damaged: int, part: Part | None
 
 def test_fact_14_four_moths_in_ten_days_are_2_8_a_week(keeper: Helper, garden: str) -> None:
     keeper.goes_to("2026-05-01")
-    trap = traps.hang_trap(keeper.store, "T1", garden, since=on("2026-05-01")).trap
+    trap = traps.hang_trap(keeper.store, "T1", garden, since=date.fromisoformat("2026-05-01")).trap
     keeper.goes_to("2026-05-11")
     at_trap = TrapRound(keeper.store).open(trap)
     for _ in range(4):
@@ -87,7 +88,7 @@ def test_fact_17_two_counts_of_one_trap_are_flagged_and_never_added(
     helper: Helpers, keeper: Helper, garden: str
 ) -> None:
     keeper.goes_to("2026-05-01")
-    trap = traps.hang_trap(keeper.store, "T1", garden, since=on("2026-05-01")).trap
+    trap = traps.hang_trap(keeper.store, "T1", garden, since=date.fromisoformat("2026-05-01")).trap
     other = helper("Ben")
     for one in (keeper, other):
         one.shares()

@@ -27,3 +27,9 @@ def clock() -> SetClock:
 def phone(phones: Phones, clock: SetClock) -> PhoneStore:
     """A phone after its first start."""
     return phones.begun(clock=clock)
+
+
+@pytest.fixture
+def neighbour(phones: Phones, clock: SetClock) -> PhoneStore:
+    """Another phone of the group, set up and empty."""
+    return phones.begun("neighbour.db", clock)

@@ -1,5 +1,6 @@
 """Phones for tests: real stores on real files, with a clock that can be set."""
 
+import sqlite3
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -41,6 +42,13 @@ class Phones:
         store.begin(f"Keeper of {name}", "Europe/Rome")
         return store
 
+    def in_the_file(self, name: str, statement: str, *values: object) -> None:
+        """Change a phone's file behind its back, as an app of another version would have written it."""
+        connection = sqlite3.connect(self.folder / name)
+        with connection:
+            connection.execute(statement, values)
+        connection.close()
+
     def close(self) -> None:
         """Close every phone that was opened."""
         for store in self._open:
@@ -57,3 +65,8 @@ def picking_visit(store: PhoneStore, day: str = "2026-09-12") -> str:
 def mark(store: PhoneStore, visit: str, scored: str = "clean") -> str:
     """One fruit tallied."""
     return store.record("mark", {"visit": visit, "marks": [scored], "source": "picked"})
+
+
+def total(store: PhoneStore, visit: str) -> float:
+    """Everything tallied on a visit."""
+    return sum(count.n for count in store.tallies(visit))

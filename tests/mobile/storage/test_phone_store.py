@@ -14,12 +14,7 @@ from shared_models.records.gardens import Garden, Person, Tree
 from shared_models.records.tallies import TallyMark
 from shared_models.season_records import from_entries
 from shared_models.vocabulary import Fruit, Source
-from tests.mobile.phones import Phones, SetClock, mark, picking_visit
-
-
-def total(store: PhoneStore, visit: str) -> float:
-    """Everything tallied on a visit."""
-    return sum(count.n for count in store.tallies(visit))
+from tests.mobile.phones import Phones, SetClock, mark, picking_visit, total
 
 
 def everything(store: PhoneStore) -> list[str]:

@@ -56,6 +56,17 @@ class Served:
             self.connecting.revoke(self.group, device.id)
 
 
+@contextmanager
+def serving(folder: Path) -> Iterator[Served]:
+    """A server that listens until the end of the block."""
+    served = Served(folder)
+    served.start()
+    try:
+        yield served
+    finally:
+        served.stop()
+
+
 Answer = Callable[[BaseHTTPRequestHandler], None]
 
 

@@ -1,6 +1,5 @@
 """Phones and the real exchange of a server: everything arrives once, whatever the link does."""
 
-import sqlite3
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -18,31 +17,12 @@ from shared_models.protocol import MAX_PUSH_BYTES, PushReply, PushState, SyncSer
 from shared_models.season_records import from_entries
 from shared_models.vocabulary import Role
 from tests.mobile.pages import oldest_first
-from tests.mobile.phones import Phones, SetClock, mark, picking_visit
+from tests.mobile.phones import Phones, mark, picking_visit, total
 
 if TYPE_CHECKING:
     from tests.mobile.sync.group import Group
 
 pytestmark = pytest.mark.needs_server
-
-
-@pytest.fixture
-def neighbour(phones: Phones, clock: SetClock) -> PhoneStore:
-    """Another phone."""
-    return phones.begun("neighbour.db", clock)
-
-
-def in_the_file(phones: Phones, store: str, statement: str, *values: object) -> None:
-    """Change a phone's file behind its back, as an app of another version would have written it."""
-    connection = sqlite3.connect(phones.folder / store)
-    with connection:
-        connection.execute(statement, values)
-    connection.close()
-
-
-def total(store: PhoneStore, visit: str) -> float:
-    """Everything tallied on a visit."""
-    return sum(count.n for count in store.tallies(visit))
 
 
 def says_what_happened_what_was_kept_and_what_to_do(sentence: str, happened: str, to_do: str) -> None:
@@ -276,8 +256,7 @@ def test_an_entry_that_the_server_holds_back_is_told_in_a_sentence(
     visit = picking_visit(phone)
     number = phone.record("number", {"visit": visit, "marks": ["clean"], "n": 12})
     mark(phone, visit)
-    in_the_file(
-        phones,
+    phones.in_the_file(
         "phone.db",
         "UPDATE entry SET body = replace(body, '\"n\":12', '\"n\":-12') WHERE id = ?",
         number,
@@ -295,8 +274,7 @@ def test_what_a_server_is_too_old_for_waits_for_its_update(
 ) -> None:
     visit = picking_visit(phone)
     note = phone.record("note", {"when": "2026-09-12", "text": "hedge", "about": visit})
-    in_the_file(
-        phones,
+    phones.in_the_file(
         "phone.db",
         "UPDATE entry SET body = replace(body, '\"note\"', '\"hedge\"') WHERE id = ?",
         note,

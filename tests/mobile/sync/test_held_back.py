@@ -18,18 +18,12 @@ from shared_models.records.tallies import Visit
 from shared_models.season_records import from_entries
 from shared_models.store.tables import OWN_GROUP
 from tests.mobile.pages import oldest_first
-from tests.mobile.phones import Phones, SetClock, mark, picking_visit
+from tests.mobile.phones import mark, picking_visit
 
 if TYPE_CHECKING:
     from tests.mobile.sync.group import Group
 
 pytestmark = pytest.mark.needs_server
-
-
-@pytest.fixture
-def neighbour(phones: Phones, clock: SetClock) -> PhoneStore:
-    """Another phone."""
-    return phones.begun("neighbour.db", clock)
 
 
 class Stricter:

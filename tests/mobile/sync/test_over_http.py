@@ -16,7 +16,7 @@ from mobile.sync.remote_server import RemoteServer
 from shared_models.errors import NotAllowedError, NotReachableError
 from shared_models.reports import season_report
 from tests.mobile.phones import Phones, mark, picking_visit
-from tests.mobile.sync.served import Served
+from tests.mobile.sync.served import Served, serving
 
 pytestmark = pytest.mark.needs_server
 
@@ -24,10 +24,8 @@ pytestmark = pytest.mark.needs_server
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Served]:
     """A server with a group."""
-    served = Served(tmp_path / "server")
-    served.start()
-    yield served
-    served.stop()
+    with serving(tmp_path / "server") as served:
+        yield served
 
 
 def remote(store: PhoneStore) -> RemoteServer:

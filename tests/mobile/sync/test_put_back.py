@@ -1,7 +1,6 @@
 """Phones and a server of which one was put back to an earlier state, or whose clock is off: nothing lost or doubled."""
 
 import shutil
-import sqlite3
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,31 +11,12 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import exchange
 from shared_models.errors import BadInputError
 from shared_models.records.gardens import Garden
-from tests.mobile.phones import Phones, SetClock, mark, picking_visit
+from tests.mobile.phones import Phones, SetClock, mark, picking_visit, total
 
 if TYPE_CHECKING:
     from tests.mobile.sync.group import Group
 
 pytestmark = pytest.mark.needs_server
-
-
-@pytest.fixture
-def neighbour(phones: Phones, clock: SetClock) -> PhoneStore:
-    """Another phone."""
-    return phones.begun("neighbour.db", clock)
-
-
-def in_the_file(phones: Phones, store: str, statement: str, *values: object) -> None:
-    """Change a phone's file behind its back, as an app of another version would have written it."""
-    connection = sqlite3.connect(phones.folder / store)
-    with connection:
-        connection.execute(statement, values)
-    connection.close()
-
-
-def total(store: PhoneStore, visit: str) -> float:
-    """Everything tallied on a visit."""
-    return sum(count.n for count in store.tallies(visit))
 
 
 def test_a_server_that_was_put_back_gets_everything_again(

@@ -9,7 +9,6 @@ from mobile.workflows.first_start import name_garden
 from mobile.workflows.traps import hang_trap
 from mobile.workflows.trees import add_row
 from shared_models.seasons import Hemisphere
-from tests.mobile.phones import Phones, SetClock
 
 
 @pytest.fixture
@@ -34,9 +33,3 @@ def tree(row: tuple[str, ...]) -> str:
 def trap(phone: PhoneStore, garden: str) -> str:
     """A trap that hangs since May."""
     return hang_trap(phone, "1", garden, since=date(2026, 5, 1)).trap
-
-
-@pytest.fixture
-def neighbour(phones: Phones, clock: SetClock) -> PhoneStore:
-    """Another phone of the group, set up and empty."""
-    return phones.begun("neighbour.db", clock)
