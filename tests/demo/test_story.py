@@ -131,6 +131,8 @@ def as_people_see(report: SeasonReport) -> dict[str, Any]:
 def test_with_a_terminal_it_stays_up_gives_an_address_at_each_enter_and_ends_at_ctrl_c(tmp_path):
     process_id, terminal = pty.fork()
     if process_id == 0:
+        # Tests started in the background inherit a Ctrl-C that is ignored; in a terminal of its own it is not.
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
         os.chdir(ROOT)
         os.execv(sys.executable, [sys.executable, "-c", STAYS_UP, str(tmp_path / "server")])
     first = _address(terminal)
