@@ -11,6 +11,7 @@ mean of the warmth above a threshold T:
 import math
 from collections.abc import Callable
 from enum import StrEnum
+from functools import cache
 from typing import TypeVar
 
 LOWER_C, UPPER_C = 10.0, 31.1
@@ -218,6 +219,7 @@ _AVERAGES: dict[Method, Callable[[float, float, float, float], float]] = {
 
 
 # ---------------------------------------------------------------- what is refused
+@cache
 def _named(kind: type[Word], word: str) -> Word:
     try:
         return kind(word)
