@@ -52,4 +52,4 @@ def test_no_fruit_saved_has_no_cost_and_no_upper_limit():
 @pytest.mark.parametrize("wrong", [(-1, 100), (60, 0), (math.inf, 100)])
 def test_an_impossible_cost_is_refused(wrong):
     with pytest.raises(ValueError, match="cost"):
-        per_fruit_saved(*wrong, 0.1, 0.05, 0.2)
+        per_fruit_saved(wrong[0], wrong[1], 0.1, 0.05, 0.2)

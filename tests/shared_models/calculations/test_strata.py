@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from shared_models.calculations.contrasts import two_sided
 from shared_models.calculations.quantiles import normal_quantile
 from shared_models.calculations.spread import method_rates
-from shared_models.calculations.strata import mantel_haenszel, pooled, stratified
+from shared_models.calculations.strata import Stratified, mantel_haenszel, pooled, stratified
 from tests.shared_models.calculations.reference_rows import checks, near
 
 Z = normal_quantile(0.975)
@@ -21,9 +21,17 @@ cells = st.dictionaries(
 )
 
 
+def compared(given) -> Stratified:
+    """A compared with B where some stratum has both."""
+    found = stratified(given, "A", "B")
+    assert found is not None
+    return found
+
+
 @pytest.mark.parametrize("row", checks("cmh_"))
 def test_pooled_tables_are_those_of_r(row):
     found = mantel_haenszel([tuple(table) for table in row["input"]["strata"]])
+    assert found.ratio is not None and found.log_ratio_error is not None
     assert {
         "cmh_chi2": found.chi_squared,
         "cmh_p": two_sided(-math.sqrt(found.chi_squared), math.inf),
@@ -60,7 +68,7 @@ def test_methods_that_share_no_stratum_cannot_be_separated():
 
 def test_one_stratum_is_the_plain_difference():
     given = {("A", "north"): [(1, 30), (2, 40)], ("B", "north"): [(9, 30), (7, 40)]}
-    found, rates = stratified(given, "A", "B"), method_rates(given)
+    found, rates = compared(given), method_rates(given)
     assert found == pooled([(rates["A", "north"], rates["B", "north"])])
     assert found.difference == rates["A", "north"].rate - rates["B", "north"].rate
 
@@ -70,14 +78,14 @@ def test_what_differs_between_strata_does_not_pass_for_the_method():
         ("A", "early"): [(24, 30)] * 5, ("B", "early"): [(24, 30)],
         ("A", "late"): [(3, 30)], ("B", "late"): [(3, 30)] * 5,
     }  # fmt: skip
-    found = stratified(given, "A", "B")
+    found = compared(given)
     assert found.difference == pytest.approx(0) and found.p == pytest.approx(1)
     assert (found.strata, found.trees_a, found.trees_b) == (2, 6, 6)
 
 
 def test_no_damage_in_any_stratum_leaves_a_range_open():
     given = {(m, s): [(0, 30)] * 3 for m in "AB" for s in ("north", "south")}
-    found = stratified(given, "A", "B")
+    found = compared(given)
     assert found.p == 1 and found.high == -found.low > 0.05
     assert found.ratio is None and found.ratio_low is None
 
@@ -86,7 +94,7 @@ def test_no_damage_with_one_method_keeps_its_upper_limit():
     given = {("A", s): [(0, 30)] * 3 for s in ("north", "south")} | {
         ("B", s): [(6, 30)] * 3 for s in ("north", "south")
     }
-    found = stratified(given, "A", "B")
+    found = compared(given)
     assert found.ratio == 0 and found.ratio_high is None
     assert found.low < found.difference < found.high < 0
 
@@ -98,6 +106,7 @@ def test_swapping_mirrors_and_the_range_holds_the_difference(given_cells):
     if one is None:
         assert other is None
         return
+    assert other is not None
     assert (other.difference, other.low, other.high) == pytest.approx(
         (-one.difference, -one.high, -one.low), abs=1e-12
     )
