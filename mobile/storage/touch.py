@@ -20,7 +20,6 @@ from shared_models.fold import FoldedRecord
 from shared_models.records.tallies import TallyMark
 from shared_models.stamps import written
 from shared_models.store import entry_log, state
-from shared_models.store.entry_log import Receipt
 from shared_models.store.tables import ENTRY, MARK, OWN_GROUP, RECORD
 from shared_models.store.upserts import insert_or_replace
 
@@ -51,7 +50,7 @@ class TouchStatements:
             self._entry,
             (
                 {
-                    **entry_log.entry_row(OWN_GROUP, one.sealed, Receipt(one.seq)),
+                    **entry_log.entry_row(OWN_GROUP, one.sealed, one.seq),
                     "aside": not one.readable,
                 }
                 for one in received

@@ -11,7 +11,7 @@ from sqlalchemy import Connection
 
 from shared_models.entries import SealedEntry
 
-_COLUMNS = "group_id, id, seq, rec, kind, stamp, hash, body, aside, received_at, via_device"
+_COLUMNS = "group_id, id, seq, rec, kind, stamp, hash, body, aside"
 _INSERT = f"INSERT INTO entry ({_COLUMNS}) VALUES ({', '.join('?' * len(_COLUMNS.split()))})"
 _COPY = f"COPY entry ({_COLUMNS}) FROM STDIN"  # on PostgreSQL 500 INSERTs take several times as long
 _KNOWN = "SELECT id, seq, hash FROM entry WHERE group_id = {place} AND id "
@@ -19,12 +19,10 @@ _KNOWN_SQLITE = _KNOWN.format(place="?") + "IN (SELECT value FROM json_each(?))"
 _KNOWN_POSTGRESQL = _KNOWN.format(place="%s") + "= ANY(string_to_array(%s, ','))"
 
 
-def insert_entries(
-    connection: Connection, group: str, first: int, entries: Sequence[SealedEntry], noted: tuple[str, str]
-) -> None:
-    """Write entries numbered from `first` on; `noted` is when they came and by which device."""
+def insert_entries(connection: Connection, group: str, first: int, entries: Sequence[SealedEntry]) -> None:
+    """Write entries numbered from `first` on."""
     rows = [
-        (group, (e := one.entry).id, seq, e.rec, e.kind, e.stamp, one.hash, one.body, False, *noted)
+        (group, (e := one.entry).id, seq, e.rec, e.kind, e.stamp, one.hash, one.body, False)
         for seq, one in enumerate(entries, first)
     ]
     if _is_sqlite(connection):

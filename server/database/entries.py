@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, bindparam, select, update
 
 from server.database.driver_sql import insert_entries, known_entries
-from server.database.tables import GROUP_COUNTER
+from server.database.tables import GROUP_COUNTER, RECEIPT
 from shared_models.entries import SealedEntry
 from shared_models.errors import NotAllowedError
 from shared_models.language import say
@@ -62,9 +62,17 @@ class LockedLog:
         """
         if not entries:
             return
-        noted = (received_at, via_device)
-        insert_entries(self._connection, self._group, self.newest + 1, entries, noted)
+        first = self.newest + 1
+        insert_entries(self._connection, self._group, first, entries)
         self.newest += len(entries)
+        came = {
+            "of_group": self._group,
+            "from": first,
+            "to": self.newest,
+            "at": received_at,
+            "via": via_device,
+        }
+        self._connection.execute(_RECEIPT, came)
         self._connection.execute(_MOVE, {"of_group": self._group, "newest": self.newest})
 
 
@@ -80,6 +88,13 @@ _COUNTER = GROUP_COUNTER.c
 _OF_GROUP = _COUNTER.group_id == bindparam("of_group")
 _LOCK = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=_COUNTER.seq + 0).returning(_COUNTER.seq)
 _MOVE = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=bindparam("newest"))
+_RECEIPT = RECEIPT.insert().values(
+    group_id=bindparam("of_group"),
+    first=bindparam("from"),
+    last=bindparam("to"),
+    received_at=bindparam("at"),
+    via_device=bindparam("via"),
+)
 _NUMBERED = ENTRY.c.group_id == bindparam("of_group"), ENTRY.c.seq > bindparam("since")
 _PAGE = select(ENTRY.c.seq, ENTRY.c.body).where(*_NUMBERED).order_by(ENTRY.c.seq).limit(bindparam("most"))
 _NEWEST = select(_COUNTER.seq).where(_OF_GROUP)

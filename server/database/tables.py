@@ -25,6 +25,18 @@ GROUP_COUNTER = Table(
     Column("folded", Integer, nullable=False),
 )
 
+# What came together: the numbers from `first` to `last`, when, and with which device's token. Once for a push: with
+# each of its entries it would be an eighth of all that is written.
+RECEIPT = Table(
+    "receipt",
+    PRIVATE,
+    Column("group_id", String, primary_key=True),
+    Column("first", Integer, primary_key=True),
+    Column("last", Integer, nullable=False),
+    Column("received_at", String, nullable=False),
+    Column("via_device", String, nullable=False),
+)
+
 # Only a keyed hash of a code is kept: 65 bits of chance are too few for a plain one.
 INVITATION = Table(
     "invitation",

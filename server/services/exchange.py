@@ -61,7 +61,7 @@ class Exchange:
         with self._database.writing() as connection:
             log = LockedLog(connection, group)
             settlement = Settlement(log.known(ids), log.newest)
-            answers = settlement.answers(checked)
+            answers = settlement.answers(checked, ids)
             log.append(settlement.new, now, via)
             held_back.keep(connection, group, settlement.held, now, via)
         return answers

@@ -10,6 +10,7 @@ from typing import Annotated, Any, NotRequired, cast
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 from pydantic.fields import FieldInfo
+from pydantic_core import SchemaValidator
 from typing_extensions import TypedDict
 
 from shared_models.fold import DELETED, FoldedRecord
@@ -49,10 +50,13 @@ _PROVENANCE = frozenset(Record.model_fields)
 
 @dataclass(frozen=True, slots=True)
 class _Checks:
-    """The two checks of a kind: all its required fields (a creating entry), or only those that are there."""
+    """The two checks of a kind: all its required fields (a creating entry), or only those that are there.
 
-    creating: TypeAdapter[Any]
-    editing: TypeAdapter[Any]
+    The validators themselves, without the adapter around them: every entry of every push comes through here.
+    """
+
+    creating: SchemaValidator
+    editing: SchemaValidator
 
 
 def is_known(kind: str, version: int) -> bool:
@@ -87,7 +91,7 @@ def _checks(kind: str) -> _Checks:
     annotations = {name: _annotation(info) for name, info in fields.items()} | {DELETED: StrictBool}
     required = frozenset(name for name, info in fields.items() if info.is_required())
     return _Checks(
-        creating=_adapter(kind, annotations, required), editing=_adapter(kind, annotations, frozenset())
+        creating=_validator(kind, annotations, required), editing=_validator(kind, annotations, frozenset())
     )
 
 
@@ -95,9 +99,9 @@ def _annotation(info: FieldInfo) -> Any:
     return Annotated[(info.annotation, *info.metadata)] if info.metadata else info.annotation
 
 
-def _adapter(kind: str, annotations: dict[str, Any], required: frozenset[str]) -> TypeAdapter[Any]:
+def _validator(kind: str, annotations: dict[str, Any], required: frozenset[str]) -> SchemaValidator:
     marked = {name: kept if name in required else NotRequired[kept] for name, kept in annotations.items()}
     # Built through its constructor, since a TypedDict with computed fields has no class statement.
     typed: Any = cast(Any, TypedDict)(f"FieldsOf_{kind}", marked)
     typed.__pydantic_config__ = ConfigDict(extra="allow")
-    return TypeAdapter(typed)
+    return cast(SchemaValidator, TypeAdapter(typed).validator)

@@ -25,43 +25,32 @@ class LoggedEntry:
     body: str
 
 
-@dataclass(frozen=True, slots=True)
-class Receipt:
-    """What the server notes beside an entry, outside its hash: number, time of receipt, device of the token."""
-
-    seq: int
-    received_at: str | None = None
-    via_device: str | None = None
-
-
 def append(
     connection: Connection,
     group: str,
     entries: Sequence[SealedEntry],
-    receipts: Sequence[Receipt] | None = None,
+    numbers: Sequence[int] | None = None,
 ) -> None:
     """Add entries whose ids are not there yet (`known` tells), and note their records as touched."""
-    noted: Sequence[Receipt | None] = receipts or [None] * len(entries)
-    rows = [entry_row(group, sealed, receipt) for sealed, receipt in zip(entries, noted, strict=True)]
+    given: Sequence[int | None] = numbers or [None] * len(entries)
+    rows = [entry_row(group, sealed, seq) for sealed, seq in zip(entries, given, strict=True)]
     upserts.write(connection, ENTRY, rows)
     touch(connection, group, {sealed.entry.rec for sealed in entries})
 
 
-def entry_row(group: str, sealed: SealedEntry, receipt: Receipt | None = None) -> dict[str, object]:
-    """The row of an entry."""
+def entry_row(group: str, sealed: SealedEntry, seq: int | None = None) -> dict[str, object]:
+    """The row of an entry, with its number where it has one."""
     entry = sealed.entry
     return {
         "group_id": group,
         "id": entry.id,
-        "seq": receipt.seq if receipt else None,
+        "seq": seq,
         "rec": entry.rec,
         "kind": entry.kind,
         "stamp": entry.stamp,
         "hash": sealed.hash,
         "body": sealed.body,
         "aside": False,
-        "received_at": receipt.received_at if receipt else None,
-        "via_device": receipt.via_device if receipt else None,
     }
 
 

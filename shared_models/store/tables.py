@@ -38,8 +38,6 @@ class EntryRow(SQLModel, table=True):
     hash: str
     body: str = Field(sa_type=Text)
     aside: bool = False
-    received_at: str | None = None
-    via_device: str | None = None
 
 
 class RecordRow(SQLModel, table=True):
