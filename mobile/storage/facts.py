@@ -28,6 +28,7 @@ class Fact(StrEnum):
     CURSOR = "cursor"
     EXCHANGED_AT = "exchanged_at"
     PLACE = "place"
+    CHOICES = "choices"
 
 
 @dataclass(frozen=True, slots=True)

@@ -193,6 +193,16 @@ class PhoneStore:
             place = facts.read(core, Fact.PLACE)
         return dict(loads(place)) if place else None
 
+    def save_choices(self, choices: dict[str, Any]) -> None:
+        """Remember what the person chose for this device."""
+        with self._database.writing() as line:
+            facts.note(line.core, {Fact.CHOICES: dumps(choices)})
+
+    def choices(self) -> dict[str, Any]:
+        """What the person chose for this device; empty where nothing was."""
+        with self._database.reading() as core:
+            return dict(loads(facts.read(core, Fact.CHOICES) or "{}"))
+
     def close(self) -> None:
         """Let go of the file; nothing waits to be saved."""
         self._database.close()

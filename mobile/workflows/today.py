@@ -62,11 +62,13 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class GoOn:
-    """An unfinished visit of this phone."""
+    """An unfinished visit of this phone. `round` is trap, or the round of a visit to a tree; `of` the trap or tree."""
 
     visit: str
     kind: str
     sentence: str
+    round: str
+    of: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +112,15 @@ def _unfinished(store: PhoneStore) -> Iterator[GoOn]:
     device = store.identity.device if store.identity else ""
     mine: list[Visit | TrapVisit] = [*store.few.unended(Visit, device)]
     mine += store.few.unended(TrapVisit, device)
-    for line in lines_of(store, sorted(mine, key=lambda visit: visit.rec, reverse=True)):
-        yield GoOn(line.rec, line.kind, say("Go on: {what}", what=line.sentence))
+    found = {visit.rec: visit for visit in sorted(mine, key=lambda visit: visit.rec, reverse=True)}
+    for line in lines_of(store, found.values()):
+        yield GoOn(line.rec, line.kind, say("Go on: {what}", what=line.sentence), *_where(found[line.rec]))
+
+
+def _where(visit: Visit | TrapVisit) -> tuple[str, str]:
+    if isinstance(visit, TrapVisit):
+        return "trap", visit.trap
+    return visit.round.value, visit.tree
 
 
 def _due_at_traps(store: PhoneStore) -> Iterator[Due]:

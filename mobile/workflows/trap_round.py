@@ -189,6 +189,26 @@ class TrapAtHand:
         self._touch(ended=now(self._store) if at_once else record.when)
         return TrapDone(self.view, TrapRound(self._store, self._garden).next_after(self.trap.rec))
 
+    def take_back(self, before: TrapView) -> TrapView:
+        """Be as it was before a touch; a visit that began with that touch is undone."""
+        if before.visit is None and self.visit is not None:
+            self._store.undo(self.visit)
+            self.visit, self._mode = None, before.mode
+            self.refresh()
+            return self._changed()
+        return self._touch(
+            moths=before.number,
+            state=(before.state or TrapState.COUNTED).value,
+            mode=before.mode.value,
+            emptied=before.emptied,
+            liner_changed=before.new_liner,
+            lure_type=before.new_lure,
+        )
+
+    def go_on(self) -> TrapView:
+        """Take back that the visit was ended."""
+        return self._touch(ended=None)
+
     @property
     def view(self) -> TrapView:
         """The trap as it is now."""

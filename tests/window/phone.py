@@ -7,6 +7,8 @@ pins Kivy to the version they were read in. Time stands still between frames: a 
 from __future__ import annotations
 
 import itertools
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 from kivy.app import App
@@ -17,9 +19,13 @@ from kivy.core.window import Window
 from kivy.input.motionevent import MotionEvent
 from kivy.uix.widget import Widget
 
+from mobile.widgets.columns import Scroll
+from mobile.widgets.fields import TextField, Typed
+from mobile.widgets.touchable import Touchable
 from tests.window.offscreen import SIZE
 
 FRAME = 1 / 60  # [s]
+KEYS = {"tab": 9, "enter": 13, "escape": 27, "up": 273, "down": 274, "right": 275, "left": 276}
 Pixel = tuple[int, int, int]  # red, green, blue, 0 to 255
 
 
@@ -92,6 +98,77 @@ class Phone:
         """Let this much of the app's time pass, frame by frame of a tenth of a second."""
         self.frames(max(1, round(seconds / 0.1)), 0.1)
 
+    def until(self, reached: Callable[[], object], seconds: float = 20) -> None:
+        """Draw frames until something is so, such as the worker's answer; gives up after real `seconds`."""
+        end = time.monotonic() + seconds
+        while not reached():
+            if time.monotonic() > end:
+                raise AssertionError(f"still not so after {seconds} s; shown is: {self.texts()}")
+            self.frames(1)
+            time.sleep(0.001)  # lets the worker's thread run
+
+    def settle(self) -> None:
+        """Draw until everything that was asked of the worker has been answered and shown."""
+        answered: list[object] = []
+        assert self.app is not None
+        self.app.ask(lambda _: None, answered.append, answered.append)
+        self.until(lambda: answered)
+        self.frames(3)
+
+    def texts(self) -> list[str]:
+        """Every text that is shown, from top to bottom."""
+        return [widget.text for widget in shown(Window) if getattr(widget, "text", "")]
+
+    def sees(self, text: str) -> bool:
+        """Whether a text is shown somewhere, alone or as part of another."""
+        return any(text in shown_text for shown_text in self.texts())
+
+    def find(self, text: str) -> Widget:
+        """What can be touched and shows this text: exactly, else as part of what it shows."""
+        there = [widget for widget in shown(Window) if isinstance(widget, Touchable | Typed)]
+        for fits in (str.__eq__, str.__contains__):
+            for widget in there:
+                if any(fits(one, text) for one in _told_by(widget)):
+                    return widget
+        raise AssertionError(f"nothing to touch shows {text!r}; shown is: {self.texts()}")
+
+    def touch(self, text: str) -> None:
+        """Touch what shows this text, scrolling to it where needed, and wait for what follows."""
+        widget = self.find(text)
+        self.reach(widget)
+        self.tap(widget)
+        self.settle()
+
+    def reach(self, widget: Widget) -> None:
+        """Scroll until a widget is in sight, as a finger would."""
+        parent = widget.parent
+        while parent is not None and parent is not parent.parent:
+            if isinstance(parent, Scroll):
+                parent.scroll_to(widget, padding=8, animate=False)
+                self.frames(2)
+                return
+            parent = parent.parent
+
+    def fill(self, question: str, text: str) -> None:
+        """Type into the field below a question, in place of what stood there."""
+        field = next(
+            field for field in shown(Window) if isinstance(field, TextField) and question in _told_by(field)
+        )
+        self.reach(field.typed)
+        self.tap(field.typed)
+        field.typed.select_all()
+        field.typed.delete_selection()
+        self.type(text)
+        self.settle()
+
+    def key(self, name: str, *held: str) -> None:
+        """Press a key of a keyboard: tab, enter, escape, up, down, or a digit."""
+        code = KEYS[name] if name in KEYS else ord(name)
+        if not Window.dispatch("on_key_down", code, 0, None, list(held)):
+            Window.dispatch("on_keyboard", code, 0, None, list(held))
+        Window.dispatch("on_key_up", code, 0)
+        self.frames(2)
+
     def tap(self, widget: Widget, hold: float = 0.05) -> None:
         """Touch the middle of a widget for `hold` seconds."""
         finger = Finger(*widget.to_window(*widget.center))
@@ -140,6 +217,19 @@ def pixel_of(picture: Path, x: int, y: int) -> Pixel:
     image = Image(str(picture), keep_data=True, nocache=True)
     red, green, blue = image.read_pixel(x, image.height - 1 - y)[:3]
     return round(red * 255), round(green * 255), round(blue * 255)
+
+
+def shown(top: Widget) -> list[Widget]:
+    """All widgets below one that are in the window, from top to bottom."""
+    found: list[Widget] = []
+    for child in reversed(top.children):
+        found += [child, *shown(child)]
+    return found
+
+
+def _told_by(widget: Widget) -> list[str]:
+    """The texts of a widget and of what it is made of."""
+    return [text for one in (widget, *shown(widget)) if (text := getattr(one, "text", ""))]
 
 
 def _share(x: float, y: float) -> dict[str, float]:

@@ -1,0 +1,63 @@
+"""What a screen has around it, and what the frame has around itself: two interfaces. Hold nothing."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+
+from mobile.screens.where import Way
+from mobile.widgets.sheet import Sheet
+
+if TYPE_CHECKING:  # these bring the phone's records with them, which are loaded after the first frame
+    from mobile.workflows.asking import Work
+    from mobile.workflows.device_choices import DeviceChoices
+
+T = TypeVar("T")
+
+
+class Errands(Protocol):
+    """What the app does for the frame and its screens."""
+
+    def ask(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
+        """Do work on the phone's records elsewhere; answer on the drawing thread."""
+
+    def felt(self) -> None:
+        """Let the finger feel that something was recorded, if the person wants that."""
+
+    def take_choices(self, chosen: "DeviceChoices") -> None:
+        """Look and feel as the person chose, from now on."""
+
+    def zone(self) -> str:
+        """The time zone that the device believes in; empty where it tells none."""
+
+
+class Around(Protocol):
+    """What the frame does for a screen; `Screen` has a method of its own for each."""
+
+    errands: Errands
+    way: Way
+
+    def bind(self, **watched: Any) -> Any:
+        """Be told of changes, such as of the window's size."""
+
+    def ask(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
+        """Have work done on the phone's records; what cannot be done is told in a sentence."""
+
+    def recorded(self, sentence: str, undo: "Work[Any] | None", undone: Callable[[], Any] | None) -> None:
+        """Say what was recorded, and offer to take it back."""
+
+    def keep(self, typed: dict[str, Any]) -> None:
+        """Remember what was typed here."""
+
+    def go(self, screen: str, **about: Any) -> None:
+        """To a screen."""
+
+    def instead(self, screen: str, **about: Any) -> None:
+        """To a screen in place of this one."""
+
+    def back(self) -> bool:
+        """Back; False where there is nothing behind."""
+
+    def lay(self, sheet: Sheet) -> None:
+        """Lay a sheet over everything."""
+
+    def apologise(self, sentence: str) -> None:
+        """Say what could not be done."""

@@ -1,0 +1,51 @@
+"""The one table of screens, by the name that `go` and the saved place use, and the places of the bottom bar.
+
+A new screen is a module and a line here. Modules are loaded when they are needed, which is after the first frame:
+they bring the phone's records with them, and reading those takes longer than drawing.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from mobile.widgets.bars import Tab
+from shared_models.language import spoken, word
+
+if TYPE_CHECKING:
+    from mobile.screens.screen import Screen
+
+SCREENS = {
+    "begin": "mobile.screens.begin:BeginScreen",
+    "steps": "mobile.screens.steps:StepsScreen",
+    "name_garden": "mobile.screens.name_garden:NameGardenScreen",
+    "row_of_trees": "mobile.screens.row_of_trees:RowOfTreesScreen",
+    "hang_trap": "mobile.screens.hang_trap:HangTrapScreen",
+    "today": "mobile.screens.today:TodayScreen",
+    "traps": "mobile.screens.traps:TrapsScreen",
+    "trap": "mobile.screens.trap:TrapScreen",
+}
+
+# Shown where their screen exists, in this order.
+PLACES = (
+    ("today", "day", word("Today")),
+    ("traps", "trap", word("Traps")),
+    ("bags", "bag", word("Bags")),
+    ("picking", "fruit", word("Picking")),
+    ("season", "season", word("Season")),
+)
+
+
+def tabs() -> list[Tab]:
+    """The places of the bottom bar that exist."""
+    return [Tab(name, sign, spoken(words)) for name, sign, words in PLACES if name in SCREENS]
+
+
+def screen_class(name: str) -> "type[Screen]":
+    """The class of a screen; loads its module where that was not done yet."""
+    module, _, cls = SCREENS[name].partition(":")
+    return getattr(import_module(module), cls)
+
+
+def load_all() -> None:
+    """Load every screen's module beforehand."""
+    for name in SCREENS:
+        screen_class(name)

@@ -1,0 +1,155 @@
+"""What frames every screen: the top line, the bar of places or of back and next, the undo bar. Know no place's content."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from kivy.graphics import Color, Rectangle
+from kivy.metrics import dp
+from kivy.properties import BooleanProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from mobile.theme import SMALL, TOP_LINE, theme
+from mobile.widgets.columns import Line
+from mobile.widgets.painted import Painted
+from mobile.widgets.sign import Sign
+from mobile.widgets.touchable import Then, Touchable
+from mobile.widgets.words import Words
+from shared_models.language import say
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """One place of the bottom bar."""
+
+    name: str
+    sign: str
+    words: str
+
+
+class TopLine(Touchable):
+    """Where one is, and how it stands with sharing; 48 dp, since it is touched seldom."""
+
+    title = StringProperty("")
+    state_of_sharing = StringProperty("")
+
+    def __init__(self, then: Then) -> None:
+        super().__init__("", then, least=TOP_LINE, rest_role="ground", corner=0, padding=[theme.gap(2), 0])
+        self._title = Words("", bold=True, pos_hint={"center_y": 0.5})
+        self._sharing = Words("", points=SMALL, role="quiet", halign="right", pos_hint={"center_y": 0.5})
+        self.bind(title=self.tell, state_of_sharing=self.tell)
+        self.tell()
+
+    def tell(self, *_: object) -> None:
+        """Place left, sharing right."""
+        super().tell()
+        if hasattr(self, "_title"):
+            self._title.text, self._sharing.text = self.title, self.state_of_sharing
+            self.add_widget(self._title)
+            self.add_widget(self._sharing)
+
+
+class Place(Touchable):
+    """One place of the bottom bar; the current one has heavier strokes, bold words and a bar above."""
+
+    current = BooleanProperty(False)
+
+    def __init__(self, tab: Tab, then: Then) -> None:
+        look = {"orientation": "vertical", "rest_role": "ground", "corner": 0, "middle": True, "points": 14}
+        super().__init__(
+            tab.words, then, sign=tab.sign, **{**look, "spacing": 0, "padding": [0, theme.gap(0.75)]}
+        )
+        self.tab = tab
+        self._sign.pos_hint = {"center_x": 0.5}
+        with self.canvas.after:
+            self._bar_colour = Color(0, 0, 0, 0)
+            self._bar = Rectangle()
+        self.bind(current=self.tell, pos=self._place_bar, size=self._place_bar)
+        theme.bind(revision=self._place_bar)
+
+    def tell(self, *_: object) -> None:
+        """Shape and weight say which one it is."""
+        self.bold = self.current
+        super().tell()
+        self._sign.weight = 1.6 if self.current else 1
+        self._place_bar()
+
+    def _place_bar(self, *_: object) -> None:
+        if hasattr(self, "_bar"):
+            self._bar_colour.rgba = theme.colour("ink") if self.current else [0, 0, 0, 0]
+            self._bar.pos, self._bar.size = (self.x, self.top - dp(4)), (self.width, dp(4))
+
+
+class BottomBar(Line):
+    """The places, side by side."""
+
+    def __init__(self, tabs: list[Tab], go: Callable[[str], Any]) -> None:
+        self.places = [Place(tab, partial(go, tab.name)) for tab in tabs]
+        super().__init__(*self.places, spacing=0)
+
+    def mark(self, name: str) -> None:
+        """Show which place one is at."""
+        for place in self.places:
+            place.current = place.tab.name == name
+
+
+class BackBar(BoxLayout):
+    """Back at the left, and beside it the thing to do next."""
+
+    def __init__(self, back: Then, *beside: Touchable) -> None:
+        super().__init__(spacing=theme.gap(), size_hint_y=None, padding=[theme.gap(), theme.gap(0.5)])
+        self.back = Touchable(say("Back"), back, sign="back", size_hint_x=None, edge_role="line", bold=True)
+        self.add_widget(self.back)
+        for widget in beside:
+            self.add_widget(widget)
+        for widget in self.children:
+            widget.bind(height=self._grow)
+        theme.bind(revision=self._grow)
+        self._grow()
+
+    def _grow(self, *_: object) -> None:
+        self.back.width = theme.type(62) + theme.gap(7)
+        highest = max(widget.minimum_height for widget in self.children)
+        self.height = max(dp(64), highest) + theme.gap()
+        for widget in self.children:
+            widget.height = self.height - theme.gap()
+
+
+class UndoBar(Painted, BoxLayout):
+    """What was recorded last, and *Undo*; stays until the next thing is recorded. Takes no room while empty."""
+
+    def __init__(self) -> None:
+        super().__init__(spacing=theme.gap(), size_hint_y=None, height=0, padding=[theme.gap(), 0, 0, 0])
+        self.ground_role, self.corner = "raised", 0
+        self._sign = Sign("done", side=22, pos_hint={"center_y": 0.5})
+        self._words = Words("", points=SMALL, pos_hint={"center_y": 0.5})
+        self._undo = Touchable(
+            say("Undo"), sign="undo", bold=True, size_hint_x=None, rest_role="pressed", corner=0
+        )
+        self._words.bind(height=self._grow)
+        theme.bind(revision=self._grow)
+
+    @property
+    def sentence(self) -> str:
+        """What is shown."""
+        return str(self._words.text)
+
+    def show(self, sentence: str, undo: Then | None = None) -> None:
+        """Say what was recorded; `undo` takes it back, None where it cannot be taken back by one touch."""
+        self._words.text, self._undo.then = sentence, undo
+        self.clear_widgets()
+        for widget in (self._sign, self._words, *([self._undo] if undo else [])):
+            self.add_widget(widget)
+        self._grow()
+
+    def clear(self) -> None:
+        """Say nothing."""
+        self._words.text = ""
+        self.clear_widgets()
+        self._grow()
+
+    def _grow(self, *_: object) -> None:
+        self._undo.width = theme.type(56) + theme.gap(8)
+        self.height = max(dp(64), self._words.height + theme.gap()) if self._words.text else 0
+        self._undo.height = self.height

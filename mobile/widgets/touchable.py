@@ -1,0 +1,93 @@
+"""Anything that is pressed: a sign, words, a second line, on a painted ground. Knows no screen.
+
+`then` is called when it was touched, by a finger, by Enter or by a number key. It grows with its words and is never
+lower than `least` [dp].
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.metrics import dp
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.uix.behaviors import ButtonBehavior
+from kivy.uix.boxlayout import BoxLayout
+
+from mobile.theme import BODY, LEAST, SMALL, theme
+from mobile.widgets.columns import Column
+from mobile.widgets.painted import Painted
+from mobile.widgets.sign import Sign
+from mobile.widgets.words import Words
+
+Then = Callable[[], Any]
+
+
+class Touchable(ButtonBehavior, Painted, BoxLayout):
+    """`text`, `second` (a smaller line), `sign` (before) and `sign_after`; roles of ground and ink for rest and press."""
+
+    text = StringProperty("")
+    second = StringProperty("")
+    sign = StringProperty("")
+    sign_after = StringProperty("")
+    least = NumericProperty(LEAST)
+    points = NumericProperty(BODY)
+    bold = BooleanProperty(False)
+    middle = BooleanProperty(False)  # words stand in the middle instead of at the left
+    ink_role = StringProperty("ink")
+    rest_role = StringProperty("raised")
+    press_role = StringProperty("pressed")
+
+    def __init__(self, text: str = "", then: Then | None = None, **given: Any) -> None:
+        given = {
+            "size_hint_y": None,
+            "spacing": theme.gap(),
+            "padding": [theme.gap(1.5), theme.gap(0.5)],
+            **given,
+        }
+        self.then = then
+        super().__init__(text=text, **given)
+        self._sign = Sign(pos_hint={"center_y": 0.5})
+        self._after = Sign(side=22, pos_hint={"center_y": 0.5})
+        self._words = Words(text)
+        self._second = Words("", points=SMALL)
+        self._column = Column(self._words, self._second, spacing=0, pos_hint={"center_y": 0.5})
+        parts = ("text", "second", "sign", "sign_after", "points", "bold", "middle", "ink_role", "rest_role")
+        self.bind(**dict.fromkeys(parts, self.tell))
+        self.bind(minimum_height=self._grow, least=self._grow, state=self._press, disabled=self.tell)
+        theme.bind(revision=self._grow)
+        self.tell()
+
+    def tell(self, *_: object) -> None:
+        """Show what the properties say."""
+        self.clear_widgets()
+        self._sign.name, self._after.name = self.sign, self.sign_after
+        self._words.text, self._second.text = self.text, self.second
+        self._words.points, self._words.bold = self.points, self.bold
+        ink = "quiet" if self.disabled else self.ink_role
+        self._words.role = self._sign.role = self._after.role = ink
+        self._second.role = "quiet" if ink == "ink" else ink
+        self._words.halign = self._second.halign = "center" if self.middle else "left"
+        for part, there in (
+            (self._sign, self.sign),
+            (self._column, self.text),
+            (self._after, self.sign_after),
+        ):
+            if there:
+                self.add_widget(part)
+        self._press()
+        self._grow()
+
+    def act(self) -> None:
+        """Do what a touch does."""
+        if self.then is not None and not self.disabled:
+            self.then()
+
+    def on_release(self) -> None:
+        """A finger left it again."""
+        self.act()
+
+    def _press(self, *_: object) -> None:
+        self.ground_role = self.press_role if self.state == "down" else self.rest_role
+
+    def _grow(self, *_: object) -> None:
+        if self.size_hint_y is None:
+            self.height = max(dp(self.least), self.minimum_height)
