@@ -15,6 +15,7 @@ from shared_models.records.gardens import Garden, Note, Tree
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import is_known, record_of
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
+from shared_models.records.timing import Stage
 from shared_models.records.traps import Placement, Trap, TrapVisit
 from shared_models.seasons import Season, season_named, season_of
 from shared_models.trap_places import NOWHERE, trap_places
@@ -171,6 +172,8 @@ class _Gatherer:
             )
         if isinstance(record, Visit | Pick):
             return self.garden_of.get(record.tree)
+        if isinstance(record, Stage):
+            return record.garden or self.garden_of.get(record.tree or "")
         if isinstance(record, TrapVisit):
             return self._garden_of_count(record)
         about = getattr(record, "about", None) or getattr(record, "tree", None)

@@ -120,6 +120,15 @@ class AllScored(StrEnum):
     NOT_SAID = "not_said"
 
 
+class Fill(StrEnum):
+    """What is done where a day's temperatures are missing; what was filled stays marked."""
+
+    NO = "no"
+    SECOND_SOURCE = "second_source"
+    INTERPOLATE = "interpolate"
+    BOTH = "both"  # a second source first, then short gaps between their neighbours
+
+
 class Role(StrEnum):
     """What a member may do; the table of rights is the server's."""
 

@@ -13,6 +13,8 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
+from shared_models.calculations.biofix import Rule
+from shared_models.calculations.degree_days import Cutoff, Method
 from shared_models.entries import Entry
 from shared_models.records.kinds import KINDS
 from shared_models.seasons import Hemisphere
@@ -23,6 +25,7 @@ from shared_models.vocabulary import (
     Certainty,
     CountMode,
     Cover,
+    Fill,
     Reach,
     Round,
     Source,
@@ -275,10 +278,40 @@ FIELDS: dict[str, FieldsOf] = {
         },
         {
             **happened,
+            "dusk": maybe(numbers(-80, 150)),
             "habit": maybe(st.sampled_from(["morning", "evening", "midnight"])),
             "origin": maybe(short),
         },
     ),
+    "season_setting": FieldsOf(
+        {"garden": identifiers(), "season": season_keys},
+        {
+            "rule": maybe(choices(Rule)),
+            "moths": maybe(st.integers(1, 100)),
+            "biofix": maybe(moments),
+            "method": maybe(choices(Method)),
+            "cutoff": maybe(choices(Cutoff)),
+            "lower_c": maybe(numbers(-20, 60)),
+            "upper_c": maybe(numbers(-20, 60)),
+            "source": maybe(short),
+            "second_source": maybe(short),
+            "fill": maybe(choices(Fill)),
+        },
+    ),
+    "stage": FieldsOf(
+        {"when": moments, "bbch": st.from_regex(r"[0-9][0-9]", fullmatch=True)},
+        {
+            **happened,
+            "tree": maybe(identifiers()),
+            "garden": maybe(identifiers()),
+            "cultivar": maybe(labels),
+        },
+    ),
+    "due_rule": FieldsOf(
+        {"key": st.from_regex(r"[a-z][a-z_]{0,39}", fullmatch=True)},
+        {"value": maybe(numbers(0, 5000)), "off": yes_or_no},
+    ),
+    "notice_choice": FieldsOf({"about": identifiers()}, {"flight": yes_or_no}),
 }
 
 

@@ -20,6 +20,7 @@ from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import record_of
 from shared_models.records.methods import PlannedContrast
 from shared_models.records.tallies import Pick, Visit
+from shared_models.records.timing import Stage
 from shared_models.records.traps import Trap, TrapVisit
 from shared_models.report_words import METHOD_NAMES
 from shared_models.season_records import TallyCount
@@ -36,6 +37,7 @@ KINDS: tuple[type[Happening], ...] = (
     PlanLine,
     PlannedContrast,
     DayTemperature,
+    Stage,
     Note,
 )
 _LOOK_BACK = 500  # entries in which records that were undone lately are looked for
@@ -198,6 +200,9 @@ class _Reader:
                 highest=record.highest,
                 unit=record.unit,
             )
+        if isinstance(record, Stage):
+            seen = record.cultivar or self._of(record)
+            return say("Growth stage BBCH {bbch}: {seen}", bbch=record.bbch, seen=seen)
         if isinstance(record, PlanLine):
             return say("Plan for tree {tree} in {season}", tree=self._of(record), season=record.season)
         return say("Planned comparison")

@@ -83,7 +83,11 @@ class Job(Happening):
 
 
 class DayTemperature(Happening):
-    """Lowest and highest temperature of a garden's day as typed, with its unit and when it is read."""
+    """Lowest and highest temperature of a garden's day as typed, with its unit and when it is read.
+
+    Read in the morning, the highest is that of the day before; `dusk` is the temperature at sunset; `origin` names the
+    thermometer or station, and is empty for the person's own.
+    """
 
     kind: ClassVar[str] = "day_temperature"
     garden: Identifier
@@ -91,14 +95,21 @@ class DayTemperature(Happening):
     lowest: Annotated[float, between(-80, 150)]
     highest: Annotated[float, between(-80, 150)]
     unit: Literal["C", "F"]
+    dusk: Annotated[float, between(-80, 150)] | None = None
     habit: Literal["morning", "evening", "midnight"] | None = None
     origin: ShortText | None = None
 
     def doubts(self) -> list[Doubt]:
-        """Warns on a lowest above the highest, and on °C that look like °F."""
+        """Warns on a lowest above the highest, on °C that look like °F, and on what no garden has had."""
         found = []
         if self.lowest > self.highest:
             found.append(doubt("lowest", "The lowest temperature is above the highest."))
         if self.unit == "C" and self.highest > 50:
             found.append(doubt("unit", "{highest} °C is unusually hot; was it °F?", highest=self.highest))
+        if self.unit == "F" and self.highest > 122:
+            found.append(doubt("highest", "{highest} °F is unusually hot.", highest=self.highest))
+        if self.unit == "F" and self.highest < 32 and self.lowest > -5:
+            found.append(doubt("unit", "{highest} °F is a day of frost; was it °C?", highest=self.highest))
+        if self.lowest < (-50 if self.unit == "C" else -58):
+            found.append(doubt("lowest", "{lowest} ° is unusually cold.", lowest=self.lowest))
         return found

@@ -20,6 +20,7 @@ from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.methods import OwnMethod, PlannedContrast
 from shared_models.records.refusals import Complaint, complaints
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
+from shared_models.records.timing import DueRule, NoticeChoice, SeasonSetting, Stage
 from shared_models.records.traps import Placement, Trap, TrapVisit
 
 CLASSES: tuple[type[Record], ...] = (
@@ -43,6 +44,10 @@ CLASSES: tuple[type[Record], ...] = (
     Pick,
     Job,
     DayTemperature,
+    SeasonSetting,
+    Stage,
+    DueRule,
+    NoticeChoice,
 )
 KINDS: dict[str, type[Record]] = {record.kind: record for record in CLASSES}
 _PROVENANCE = frozenset(Record.model_fields)
