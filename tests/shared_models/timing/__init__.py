@@ -1,0 +1,1 @@
+"""Tests of when: temperatures, biofix, what comes next, what is due."""
