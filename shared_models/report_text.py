@@ -13,11 +13,25 @@ from shared_models.report_words import (
     warning_sentence,
 )
 from shared_models.season.report_parts import MixRate, SeasonReport, TrapLine, TreeLine, TreePart
+from shared_models.verdict_text import contrasts_text, costs_text
+from shared_models.verdict_words import narrowing_sentence
 
 
 def as_text(report: SeasonReport) -> str:
     """The whole report, ending in a line break."""
-    parts = (_head, _mixes, _warnings, _trees, _untreated, _left_out, _traps, _trap_weeks, _doubts)
+    parts = (
+        _head,
+        _mixes,
+        contrasts_text,
+        costs_text,
+        _warnings,
+        _trees,
+        _untreated,
+        _left_out,
+        _traps,
+        _trap_weeks,
+        _doubts,
+    )
     return "\n".join(line for part in parts for line in part(report)) + "\n"
 
 
@@ -58,6 +72,8 @@ def _mix(report: SeasonReport, line: MixRate, width: int) -> Iterator[str]:
             low=percent(deep.low),
             high=percent(deep.high),
         )
+    if line.narrowing and line.picked.trees > 1:
+        yield f"    {narrowing_sentence(line.narrowing)}"
     for warned in line.warnings:
         yield f"    ! {warning_sentence(warned)}"
 

@@ -5,12 +5,15 @@ from datetime import date, datetime
 
 from shared_models.garbage import making_many
 from shared_models.records.fields import Happening
+from shared_models.records.jobs import Job
 from shared_models.season import catches, rates, report_parts, trap_lines
+from shared_models.season.labour import Labour
 from shared_models.season.report_parts import FruitCounts, SeasonReport, TreeLine, TreePart, Warned
 from shared_models.season.rounding import edge
 from shared_models.season.rows import SeasonRow, SeasonRows, rows_of, together, trees_in_mixes
 from shared_models.season.scores import Scores
 from shared_models.season_records import SeasonRecords
+from shared_models.verdicts.contrast_lines import Told, contrast_lines
 from shared_models.vocabulary import METHODS, Cover, Fruit, Method, Source
 
 __all__ = ["SeasonReport", "season_report"]
@@ -67,6 +70,8 @@ class _Reporter:
             methods=self._methods(),
             mixes=rates.mix_rates(self.shares, self.names),
             spread=rates.spread_used(self.shares),
+            contrasts=contrast_lines(self.season, self.shares, self._told()),
+            costs=Labour(self.season).lines(),
             trees=lines,
             not_recorded=[line.tree for line in lines if line.status == "not_recorded"],
             untreated=self._untreated(),
@@ -86,6 +91,11 @@ class _Reporter:
             unplaced=self._unplaced(),
             warnings=self._warnings(traps),
         )
+
+    def _told(self) -> Told:
+        late = (line.tree for line in self._untreated() if line.after_scoring_began)
+        out = (line.tree for line in self._left_out() if line.after_scoring_began)
+        return Told(self.labels, frozenset(late), frozenset(out))
 
     def _stands_or_was_recorded(self, tree: str) -> bool:
         if self._gone_before(tree):
@@ -126,8 +136,11 @@ class _Reporter:
         return [row for row in self.rows_of_tree.get(tree, []) if row.mix is None and row.scored]
 
     def _methods(self) -> list[report_parts.MethodNamed]:
-        used = sorted({key for share in self.shares for key in (*share.mix.methods, *share.mix.partly)})
-        return [_named(self.treatments.methods[key]) for key in used]
+        """Every method that the report speaks of: had by a tree, worked at, or named in a contrast."""
+        used = {key for share in self.shares for key in (*share.mix.methods, *share.mix.partly)}
+        used |= {job.method for job in self.season.records.all(Job)}
+        known = self.treatments.methods
+        return [_named(known[key]) for key in sorted(used) if key in known]
 
     def _untreated(self) -> list[report_parts.UntreatedLine]:
         lines = [
@@ -176,6 +189,7 @@ class _Reporter:
     def _warnings(self, traps: list[tuple[str, catches.TrapCatch]]) -> list[Warned]:
         found = [
             Warned(code="NOT_RANDOM"),
+            Warned(code="NO_UNTREATED", count=int(self._no_untreated())),
             self._trees(
                 "NOT_RECORDED",
                 (tree for tree in self.rows_of_tree if self._unrecorded_parts(tree)),
@@ -202,6 +216,10 @@ class _Reporter:
         ]
         always = {"NOT_RANDOM"}
         return [one for one in found if one is not None and (one.count or one.code in always)]
+
+    def _no_untreated(self) -> bool:
+        """Whether methods were compared and none of the trees had been left untreated on purpose."""
+        return bool(self.shares) and not any(share.mix.untreated for share in self.shares)
 
     def _trees(self, code: str, trees: Iterable[str]) -> Warned:
         named = sorted({self.labels.get(tree, tree) for tree in trees})

@@ -6,7 +6,6 @@
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 IDLE_MINUTES = 15.0  # a pause longer than this is no work (a convention of this project)
 
@@ -21,10 +20,13 @@ class Session:
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """Minutes of work; `trimmed` were cut because nothing happened in them, `open_ends` are sessions never ended."""
+    """Minutes of work in all, and what each session contributes in the order given; overlaps are shared out.
+
+    `open_ends` are sessions that were never ended.
+    """
 
     minutes: float
-    trimmed: float
+    each: tuple[float, ...]
     open_ends: int
 
 
@@ -48,7 +50,7 @@ def worked(sessions: Iterable[Session], idle: float = IDLE_MINUTES) -> Worked:
         sessions: in any order [minutes from a common start].
         idle: longest time that counts without another touch [minutes].
     Returns:
-        Minutes of work, minutes between sessions that were cut, and how many sessions had no end.
+        Minutes of work, what each session contributes to them, and how many sessions had no end.
     Raises:
         ValueError: a session ends before it begins.
     Misleads:
@@ -57,17 +59,21 @@ def worked(sessions: Iterable[Session], idle: float = IDLE_MINUTES) -> Worked:
     A quarter of an hour was left between two sessions, and the last was never ended:
 
     >>> worked([Session(0, 30), Session(20, 40), Session(55, None)])
-    Worked(minutes=55.0, trimmed=0.0, open_ends=1)
+    Worked(minutes=55.0, each=(24.0, 16.0, 15.0), open_ends=1)
 
     Source: union of intervals; the quarter of an hour is a convention of this project.
     """
-    ordered = sorted(sessions, key=lambda one: (one.start, math.inf if one.end is None else one.end))
-    closed = _closed(ordered, idle)
-    minutes, reach = 0.0, -math.inf
-    for start, end in closed:
-        minutes += max(0.0, end - max(start, reach))
-        reach = max(reach, end)
-    return Worked(minutes, _cut(ordered, idle), sum(1 for one in ordered if one.end is None))
+    given = list(sessions)
+    order = sorted(range(len(given)), key=lambda place: _key(given[place]))
+    closed = _closed([given[place] for place in order], idle)
+    each = [0.0] * len(given)
+    for island in _islands(closed):
+        spent = max(closed[one][1] for one in island) - closed[island[0]][0]
+        alone = math.fsum(closed[one][1] - closed[one][0] for one in island)
+        for one in island:
+            start, end = closed[one]
+            each[order[one]] = (end - start) * (spent / alone) if alone else 0.0
+    return Worked(math.fsum(each), tuple(each), sum(1 for one in given if one.end is None))
 
 
 def per_fruit_saved(cost: float, fruit: float, saved: float, low: float, high: float) -> PerFruitSaved:
@@ -104,6 +110,22 @@ def per_fruit_saved(cost: float, fruit: float, saved: float, low: float, high: f
     )
 
 
+def _key(session: Session) -> tuple[float, float]:
+    return session.start, math.inf if session.end is None else session.end
+
+
+def _islands(closed: Sequence[tuple[float, float]]) -> list[list[int]]:
+    """Places of sessions that touch each other, in order of time."""
+    found: list[list[int]] = []
+    reach = -math.inf
+    for place, (start, end) in enumerate(closed):
+        if start >= reach:
+            found.append([])
+        found[-1].append(place)
+        reach = max(reach, end)
+    return found
+
+
 def _closed(ordered: Sequence[Session], idle: float) -> list[tuple[float, float]]:
     found = []
     for place, one in enumerate(ordered):
@@ -112,10 +134,3 @@ def _closed(ordered: Sequence[Session], idle: float) -> list[tuple[float, float]
         following = ordered[place + 1].start if place + 1 < len(ordered) else math.inf
         found.append((one.start, one.end if one.end is not None else min(following, one.start + idle)))
     return found
-
-
-def _cut(ordered: Sequence[Session], idle: float) -> float:
-    """Minutes after sessions without an end, beyond the idle time, until the next began: nobody knows what happened."""
-    return math.fsum(
-        max(0.0, later.start - one.start - idle) for one, later in pairwise(ordered) if one.end is None
-    )

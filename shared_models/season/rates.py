@@ -4,14 +4,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from shared_models.calculations.proportions import upper_bound_when_none, wilson
+from shared_models.calculations.sample_size import narrowed
 from shared_models.calculations.spread import PRIOR_DF, PRIOR_ICC, MethodRate, method_rates, shared_spread
 from shared_models.calculations.weighted_samples import WeightedRate
 from shared_models.season.mixes import Mix
 from shared_models.season.report_parts import MixNamed, MixRate, RateRange, SpreadUsed, TreeShare, Warned
 from shared_models.season.rounding import edge
 from shared_models.season.rows import TreeInMix
+from shared_models.season.verdict_parts import NarrowingLine
 
 FEW_TREES, FEW_FRUIT, ENOUGH_SPREAD_DF = 4, 20, 5
+MORE_FRUIT, MORE_TREES = 20, 2  # what a person could still do after a visit
 Cells = dict[str, list[tuple[float, float]]]
 
 
@@ -109,8 +112,22 @@ def _line(
         picked=picked,
         picked_deep=deep,
         all_fruit=everything,
+        narrowing=_narrowing(picked, [one.picked.effective_scored for one in trees]),
         trees=sorted((_share(one) for one in trees), key=lambda share: share.tree),
         warnings=_warnings(mix, trees, picked, everything, names),
+    )
+
+
+def _narrowing(rate: RateRange, scored: list[float]) -> NarrowingLine:
+    """How much the range of picked fruit would narrow with more fruit on the same trees, and with more trees."""
+    fruit = narrowed(rate.rate, scored, rate.icc_used, rate.df, more_fruit=MORE_FRUIT)
+    trees = narrowed(rate.rate, scored, rate.icc_used, rate.df, more_trees=MORE_TREES)
+    return NarrowingLine(
+        now=edge(fruit.now),
+        more_fruit=MORE_FRUIT,
+        with_more_fruit=edge(fruit.then),
+        more_trees=MORE_TREES,
+        with_more_trees=edge(trees.then),
     )
 
 

@@ -3,44 +3,15 @@
 A report is a function of entries and season key and of nothing else. Rates are shares [0..1] to six decimals.
 """
 
-from pydantic import BaseModel, ConfigDict
-
+from shared_models.season.named_parts import MethodNamed as MethodNamed
+from shared_models.season.named_parts import MixNamed as MixNamed
+from shared_models.season.named_parts import Part
+from shared_models.season.named_parts import Warned as Warned
+from shared_models.season.verdict_parts import ContrastLine, CostLine, NarrowingLine
 from shared_models.seasons import Hemisphere
-from shared_models.vocabulary import Reach
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(frozen=True)
-
-
-class Warned(_Part):
-    """A warning: its stable code, what it is about (labels), and how many."""
-
-    code: str
-    about: list[str] = []
-    count: int = 0
-
-
-class MethodNamed(_Part):
-    """A method as the report names it; `own` where the group named it."""
-
-    key: str
-    name: str
-    reach: Reach
-    own: bool
-
-
-class MixNamed(_Part):
-    """A method mix: its key, methods had, methods had only partly, declared untreated, bare beside bagged fruit."""
-
-    key: str
-    methods: list[str]
-    partly: list[str]
-    untreated: bool
-    beside_bags: bool
-
-
-class RateRange(_Part):
+class RateRange(Part):
     """A share of fruit with its 95 % range, and what it rests on: trees, fruit scored, and their independent worth."""
 
     rate: float
@@ -55,7 +26,7 @@ class RateRange(_Part):
     df: float
 
 
-class TreeShare(_Part):
+class TreeShare(Part):
     """One tree in a mix: fruit as counted, weighted rate, and the Wilson range of this tree alone."""
 
     tree: str
@@ -68,7 +39,7 @@ class TreeShare(_Part):
     all_fruit: float | None
 
 
-class MixRate(_Part):
+class MixRate(Part):
     """One line of the season table. The headline is damage of all fruit where every tree has drops and removals."""
 
     mix: MixNamed
@@ -76,11 +47,12 @@ class MixRate(_Part):
     picked: RateRange
     picked_deep: RateRange | None
     all_fruit: RateRange | None
+    narrowing: NarrowingLine | None
     trees: list[TreeShare]
     warnings: list[Warned]
 
 
-class FruitCounts(_Part):
+class FruitCounts(Part):
     """Fruit by what they were scored; `damaged` is codling-moth damage not told apart."""
 
     clean: float = 0
@@ -93,7 +65,7 @@ class FruitCounts(_Part):
     not_scored: float = 0
 
 
-class TreePart(_Part):
+class TreePart(Part):
     """One row of a tree: part, source, mix (None: not recorded), days, counts, and how many there were in all."""
 
     place: str
@@ -105,7 +77,7 @@ class TreePart(_Part):
     total: float | None
 
 
-class TreeLine(_Part):
+class TreeLine(Part):
     """One tree of the season with everything it had. `status` is compared, not_scored, not_recorded or left_out."""
 
     tree: str
@@ -117,7 +89,7 @@ class TreeLine(_Part):
     parts: list[TreePart]
 
 
-class LeftOutLine(_Part):
+class LeftOutLine(Part):
     """A tree left out of comparison: why, when this was decided, and whether its scoring had begun."""
 
     tree: str
@@ -126,7 +98,7 @@ class LeftOutLine(_Part):
     after_scoring_began: bool
 
 
-class UntreatedLine(_Part):
+class UntreatedLine(Part):
     """A tree declared left untreated, when, and whether its scoring had begun."""
 
     tree: str
@@ -134,7 +106,7 @@ class UntreatedLine(_Part):
     after_scoring_began: bool
 
 
-class TrapVisitLine(_Part):
+class TrapVisitLine(Part):
     """One visit: number as read, catch computed, days since the count before, moths a week; what it doubles.
 
     `state` is that of the visit, or no_count where the trap was reached and no number was said.
@@ -150,7 +122,7 @@ class TrapVisitLine(_Part):
     double_of: str | None
 
 
-class TrapLine(_Part):
+class TrapLine(Part):
     """One trap: catch and days of known exposure, moths a week with the range for this trap only, and its visits."""
 
     trap: str
@@ -165,7 +137,7 @@ class TrapLine(_Part):
     visits: list[TrapVisitLine]
 
 
-class TrapWeek(_Part):
+class TrapWeek(Part):
     """One ISO 8601 week of a garden: moths and trap-days, spread evenly over the days between visits."""
 
     garden: str
@@ -175,7 +147,7 @@ class TrapWeek(_Part):
     per_trap_week: float
 
 
-class LabelClashLine(_Part):
+class LabelClashLine(Part):
     """One label on several trees of a garden."""
 
     garden: str
@@ -183,7 +155,7 @@ class LabelClashLine(_Part):
     trees: list[str]
 
 
-class MergedLine(_Part):
+class MergedLine(Part):
     """Records said to be one tree, and their labels."""
 
     tree: str
@@ -191,7 +163,7 @@ class MergedLine(_Part):
     labels: list[str]
 
 
-class UnplacedLine(_Part):
+class UnplacedLine(Part):
     """A record of which no season is known yet."""
 
     rec: str
@@ -199,7 +171,7 @@ class UnplacedLine(_Part):
     when: str
 
 
-class SpreadUsed(_Part):
+class SpreadUsed(Part):
     """How alike the fruit of one tree were: the intracluster correlation found, and the one used with its convention."""
 
     icc_raw: float | None
@@ -209,7 +181,7 @@ class SpreadUsed(_Part):
     prior_df: float
 
 
-class SeasonReport(_Part):
+class SeasonReport(Part):
     """One season of one hemisphere."""
 
     season: str
@@ -218,6 +190,8 @@ class SeasonReport(_Part):
     methods: list[MethodNamed]
     mixes: list[MixRate]
     spread: SpreadUsed | None
+    contrasts: list[ContrastLine]
+    costs: list[CostLine]
     trees: list[TreeLine]
     not_recorded: list[str]
     untreated: list[UntreatedLine]

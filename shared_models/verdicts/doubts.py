@@ -1,0 +1,149 @@
+"""What has to be read with a contrast, and what forbids calling it firm. Knows sides and rows; no words.
+
+A cap is a doubt that keeps a contrast from ever being more than leaning.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from shared_models.calculations.verdict import UNBALANCED
+from shared_models.season.named_parts import Warned
+from shared_models.season.rates import FEW_FRUIT, FEW_TREES
+from shared_models.verdicts.compared import PICKED, ComparedTree, is_bagged
+from shared_models.verdicts.questions import Kind
+from shared_models.verdicts.scoring import Scoring
+from shared_models.verdicts.sides import Sides
+
+DAYS_APART = 14  # picked so much later, more fruit is damaged whatever the method (common practice)
+MUCH_OTHER = 0.10
+TENDED_APART = 0.25  # how far the shares of trees whose fruit was taken off may lie apart
+MOST_OF_ONE_TREE = 0.5
+CAPS = frozenset(
+    {
+        "CULTIVAR_UNKNOWN",
+        "DECLARED_LATE",
+        "FOUND_AFTERWARDS",
+        "LEFT_OUT_LATE",
+        "MIXED_PICK_DATES",
+        "ONE_TREE_DOMINATES",
+        "REACH_GARDEN",
+        "REMOVED_ONE_SIDE",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What doubts are made from, beside the sides: how trees are called, were scored, and were declared too late."""
+
+    names: Mapping[str, str]
+    scoring: Scoring
+    declared_late: frozenset[str]
+
+    def called(self, trees: Iterable[str]) -> list[str]:
+        """Trees as people call them."""
+        return sorted({self.names.get(tree, tree) for tree in trees})
+
+
+def doubts_of(sides: Sides, seen: Seen) -> list[Warned]:
+    """Everything that is to be read with a contrast between trees, but what concerns its naming."""
+    return [one for one in (*_few(sides), *_unlike(sides, seen), *_of_fruit(sides, seen)) if one.count]
+
+
+def _few(sides: Sides) -> Iterator[Warned]:
+    a, b = (len(sides.trees(side)) for side in "ab")
+    yield Warned(code="NOTHING_ALIKE", count=int(not a or not b))
+    yield Warned(code="ONE_TREE", count=int(min(a, b) == 1))
+    yield Warned(code="FEW_TREES", count=min(a, b) if 1 < min(a, b) < FEW_TREES else 0)
+    yield Warned(code="UNBALANCED", count=int(bool(a and b) and max(a, b) > UNBALANCED * min(a, b)))
+    for what in sides.confounded_with():
+        yield Warned(code=_CONFOUNDED[what], count=1)
+
+
+_CONFOUNDED = {
+    "cultivar": "CONFOUNDED_CULTIVAR",
+    "garden": "CONFOUNDED_SITE",
+    "methods": "CONFOUNDED_METHODS",
+}
+
+
+def _unlike(sides: Sides, seen: Seen) -> Iterator[Warned]:
+    """What else may differ between the sides."""
+    both = [*sides.trees("a"), *sides.trees("b")]
+    unknown = [tree.tree for tree in both if not tree.cell.cultivar]
+    yield _about("CULTIVAR_UNKNOWN", unknown, seen)
+    late = [tree.tree for tree in both if tree.cell.own.untreated and tree.tree in seen.declared_late]
+    yield _about("DECLARED_LATE", late, seen)
+    yield Warned(code="MIXED_PICK_DATES", count=_days_apart(sides, seen))
+    yield Warned(code="SCORER", count=int(_one_scorer(sides, seen)))
+    yield Warned(code="NEIGHBOUR", count=int(any(one.both for one in sides.strata)))
+    yield _about("ALONE_IN_STRATUM", sides.not_used if sides.used else [], seen)
+
+
+def _of_fruit(sides: Sides, seen: Seen) -> Iterator[Warned]:
+    """What the fruit that was scored leaves open."""
+    a, b = sides.trees("a"), sides.trees("b")
+    both = [*a, *b]
+    yield _about("FEW_FRUIT", [tree.tree for tree in both if tree.share.scored < FEW_FRUIT], seen)
+    yield _about("ONE_TREE_DOMINATES", [tree for side in (a, b) for tree in _dominating(side, sides)], seen)
+    yield Warned(code="ZERO_DAMAGE", count=int(any(side and not _damaged(side, sides) for side in (a, b))))
+    bagging = any(is_bagged(tree.cell.own) for tree in a) != any(is_bagged(tree.cell.own) for tree in b)
+    yield Warned(code="BAG_SELECTION", count=int(bagging))
+    other = max(seen.scoring.other_harm(a), seen.scoring.other_harm(b))
+    yield Warned(code="OTHER_HIGH", count=round(100 * other) if other > MUCH_OTHER else 0)
+    if sides.headline == PICKED:
+        unknown = [tree.tree for tree in both if tree.share.all_fruit is None]
+        yield _about("DROPS_UNKNOWN", unknown, seen)
+        yield Warned(code="REMOVED_ONE_SIDE", count=int(_tended_apart(a, b, seen)))
+    yield _about("TOTAL_UNKNOWN", [tree.tree for tree in both if _unknown_weights(tree)], seen)
+
+
+def _unknown_weights(tree: ComparedTree) -> bool:
+    return tree.share.picked.total_unknown
+
+
+def _days_apart(sides: Sides, seen: Seen) -> int:
+    """Days between the picks of both sides, where they are far apart."""
+    a, b = (seen.scoring.mean_day(sides.trees(side)) for side in "ab")
+    apart = abs((a - b).days) if a and b else 0
+    return apart if apart > DAYS_APART else 0
+
+
+def _one_scorer(sides: Sides, seen: Seen) -> bool:
+    """Whether one side was scored by one person only, and the other by others (too)."""
+    a, b = (seen.scoring.scorers(sides.trees(side)) for side in "ab")
+    return bool(a and b) and a != b and min(len(a), len(b)) == 1
+
+
+def _tended_apart(a: list[ComparedTree], b: list[ComparedTree], seen: Seen) -> bool:
+    if not a or not b:
+        return False
+    shares = [sum(tree.tree in seen.scoring.tended for tree in side) / len(side) for side in (a, b)]
+    return abs(shares[0] - shares[1]) > TENDED_APART
+
+
+def _dominating(side: list[ComparedTree], sides: Sides) -> list[str]:
+    """The tree that carries most of the fruit of a side of three trees or more (of two, one always does, or nearly)."""
+    fruit = [tree.counts(sides.headline)[1] for tree in side]
+    if len(side) < 3:
+        return []
+    return [tree.tree for tree, n in zip(side, fruit, strict=True) if n > MOST_OF_ONE_TREE * sum(fruit)]
+
+
+def _damaged(side: list[ComparedTree], sides: Sides) -> float:
+    return sum(tree.counts(sides.headline)[0] for tree in side)
+
+
+def _about(code: str, trees: Iterable[str], seen: Seen) -> Warned:
+    named = seen.called(trees)
+    return Warned(code=code, about=named, count=len(named))
+
+
+def naming(kind: Kind, before_scoring: bool, family: int) -> list[Warned]:
+    """What to read of how a question came up: found afterwards, one of several, between gardens."""
+    found = [
+        Warned(code="FOUND_AFTERWARDS", count=int(not before_scoring)),
+        Warned(code="MULTIPLE", count=family if before_scoring and family > 1 else 0),
+        Warned(code="REACH_GARDEN", count=int(kind is Kind.GARDENS)),
+    ]
+    return [one for one in found if one.count]
