@@ -17,6 +17,7 @@ from shared_models.calculations.charts import (
     stacked,
 )
 from shared_models.season.report_parts import MixNamed, MixRate, RateRange, SeasonReport, TrapWeek
+from shared_models.season.verdict_parts import ContrastLine
 
 DOT_APART = 0.028  # of the width: a tree's dot is 7 px across where the narrowest chart has 260
 MONTHS_APART = 0.11  # of the width: room for the name of a month where letters are at their largest
@@ -45,6 +46,18 @@ class MixChart:
     def lanes(self) -> int:
         """How many lanes the dots of the trees take."""
         return 1 + max((dot.lane for dot in self.trees), default=-1)
+
+
+@dataclass(frozen=True, slots=True)
+class ContrastChart:
+    """A difference with its range on a scale from 1 less to 1 more; `mark` None where nothing can be drawn.
+
+    `nothing` is where no difference stands.
+    """
+
+    line: ContrastLine
+    mark: RangeMark | None
+    nothing: float = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +106,14 @@ def mix_chart(line: MixRate) -> MixChart:
         mark=range_mark(shown.rate, min(shown.low, shown.rate), max(shown.high, shown.rate)),
         trees=tuple(stacked(shares, DOT_APART)),
     )
+
+
+def contrast_chart(line: ContrastLine) -> ContrastChart:
+    """The shapes of one comparison."""
+    if line.difference is None or line.low is None or line.high is None:
+        return ContrastChart(line, None)
+    low, high = min(line.low, line.difference), max(line.high, line.difference)
+    return ContrastChart(line, range_mark(line.difference + 1, low + 1, high + 1, full=2.0))
 
 
 def weeks_charts(report: SeasonReport) -> list[WeeksChart]:

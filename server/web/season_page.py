@@ -5,10 +5,12 @@ from typing import Any
 
 from server.web.rendering import STATIC, rendered
 from shared_models.language import say
-from shared_models.report_charts import MixChart, mix_chart, weeks_charts
+from shared_models.report_charts import MixChart, contrast_chart, mix_chart, weeks_charts
 from shared_models.report_words import isolated, methods_of
 from shared_models.reports import SeasonReport
 from shared_models.season.report_parts import LabelClashLine, TreeShare
+from shared_models.season.verdict_parts import StratumLine
+from shared_models.verdict_words import own_name
 from shared_models.when import parse_when
 
 INVENTED = "(invented)"  # how groups and gardens of a demo are marked, in their names
@@ -26,6 +28,9 @@ def season_content(report: SeasonReport, shared_until: str, group: str = "") -> 
         "methods": methods_of(report),
         "trees": {line.tree: line for line in report.trees},
         "comparisons": _comparisons(report),
+        "contrasts": [contrast_chart(line) for line in report.contrasts],
+        "stratum_name": _stratum_name(report),
+        "called": _called(report),
         "weeks": weeks_charts(report),
         "untreated": _by_garden(report, {line.tree: ("", line.declared) for line in report.untreated}),
         "not_recorded": _by_garden(report, dict.fromkeys(report.not_recorded, ("", ""))),
@@ -72,6 +77,26 @@ def _comparisons(report: SeasonReport) -> list[tuple[str, list[MixChart]]]:
         (say("Of picked fruit only"), [one for one in charts if not one.of_all_fruit]),
     ]
     return [(heading, lines) for heading, lines in parts if lines]
+
+
+def _called(report: SeasonReport) -> Callable[[str], str]:
+    """What a tree, or a garden that stands for its trees, is called."""
+    labels = {line.tree: line.label for line in report.trees}
+    return lambda rec: labels.get(rec, say("a garden"))
+
+
+def _stratum_name(report: SeasonReport) -> Callable[[StratumLine], str]:
+    """What the trees of a stratum have in common."""
+    methods = methods_of(report)
+    of_tree = {line.tree: line.garden for line in report.trees}
+
+    def name(stratum: StratumLine) -> str:
+        gardens = {of_tree[tree] for tree, *_ in (*stratum.a, *stratum.b) if tree in of_tree}
+        alike = [own_name(stratum.alike, methods)] if stratum.alike else []
+        cultivar = [stratum.cultivar] if stratum.cultivar else []
+        return " · ".join([*sorted(gardens), *cultivar, *alike])
+
+    return name
 
 
 def _by_garden(

@@ -36,7 +36,7 @@ def sheet(groups, connected):
     ("group", "path", "most"),
     [
         ("Three trees (invented)", "/season/2026", 2),
-        ("Two gardens (invented)", "/season/2026", 3),
+        ("Two gardens (invented)", "/season/2026", 4),
         ("Two gardens (invented)", "/season/2025-26", 2),
     ],
 )
