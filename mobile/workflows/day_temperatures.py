@@ -1,0 +1,93 @@
+"""In the evening: the day's lowest and highest temperature typed in either unit, and degree-days since a day.
+
+Offers `note_day`, `total_since` and `total_in_words`, which always names method, thresholds, start and missing days.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.drafting import said
+from mobile.workflows.moments import on_day
+from mobile.workflows.spoken_moments import day_in_words
+from shared_models.calculations.degree_days import in_fahrenheit_days
+from shared_models.calculations.heat_sums import USUAL, HeatSum, Reckoning, heat_sum
+from shared_models.errors import BadInputError
+from shared_models.language import say, say_many
+from shared_models.records.fields import Doubt
+from shared_models.records.jobs import DayTemperature
+from shared_models.timing.temperatures import USUAL_SOURCES, Sources, garden_temperatures
+
+
+@dataclass(frozen=True, slots=True)
+class DayNoted:
+    """A day's temperatures that were recorded, and what seems not to fit."""
+
+    record: str
+    doubts: tuple[Doubt, ...]
+
+
+def note_day(
+    store: PhoneStore,
+    garden: str,
+    day: date,
+    lowest: float,
+    highest: float,
+    unit: Literal["C", "F"],
+    *,
+    habit: Literal["morning", "evening", "midnight"] | None = None,
+    dusk: float | None = None,
+) -> DayNoted:
+    """Record a day; BadInputError where the lowest lies above the highest, and nothing is recorded then."""
+    if lowest > highest:
+        raise BadInputError(
+            say("The lowest temperature is above the highest; nothing was recorded. Correct one of them."),
+            "lowest",
+        )
+    when = on_day(store, day)
+    fields = said(garden=garden, when=when, lowest=lowest, highest=highest, unit=unit, habit=habit, dusk=dusk)
+    record = store.record(DayTemperature.kind, fields)
+    made = store.get(DayTemperature, record)
+    return DayNoted(record, tuple(made.doubts()) if made else ())
+
+
+def total_since(
+    store: PhoneStore,
+    garden: str,
+    first: date,
+    last: date,
+    *,
+    sources: Sources = USUAL_SOURCES,
+    reckoning: Reckoning = USUAL,
+) -> HeatSum:
+    """Degree-days of a garden over a span of days [°C·day], from what this phone holds."""
+    named = store.few.naming(DayTemperature, [garden])
+    found = garden_temperatures((one for one in named if one.garden == garden), sources)
+    return heat_sum(found.days, first, last, reckoning)
+
+
+def total_in_words(total: HeatSum, reckoning: Reckoning = USUAL) -> str:
+    """The total with everything that it depends on; never without its method, thresholds and start."""
+    sentence = say(
+        "{celsius} °C-days ({fahrenheit} °F-days) from {first} to {last}; {method}, {cutoff} cutoff, "
+        "thresholds {lower} and {upper} °C.",
+        celsius=f"{total.total:.1f}",
+        fahrenheit=f"{in_fahrenheit_days(total.total):.1f}",
+        first=day_in_words(total.first),
+        last=day_in_words(total.last),
+        method=reckoning.method,
+        cutoff=reckoning.cutoff,
+        lower=f"{reckoning.lower:g}",
+        upper=f"{reckoning.upper:g}",
+    )
+    return sentence if total.complete else f"{sentence} {_missing_in_words(total)}"
+
+
+def _missing_in_words(total: HeatSum) -> str:
+    return say_many(
+        "Incomplete: {count} day is missing ({days}), so this is a least total.",
+        "Incomplete: {count} days are missing ({days}), so this is a least total.",
+        len(total.missing),
+        days=", ".join(day_in_words(day) for day in total.missing),
+    )
