@@ -6,6 +6,7 @@ from mobile.widgets.buttons import Primary
 from mobile.widgets.columns import Line
 from mobile.widgets.fields import TextField
 from mobile.widgets.sign import Sign
+from mobile.widgets.touchable import Touchable
 from mobile.widgets.words import Words, heading
 from mobile.workflows.first_start import begin
 from shared_models.language import say, word
@@ -35,12 +36,15 @@ class BeginScreen(Screen):
             self._name,
             self._zone,
         )
-        self.thumb.fill(Primary(say("Begin"), self._begin))
         self.reading.column.spacing = theme.gap(2)
+
+    def beside_back(self) -> list[Touchable]:
+        """Begin."""
+        return [Primary(say("Begin"), self._begin)]
 
     def _begin(self) -> None:
         name, zone = self._name.text, self._zone.text
         if not name:
             self._name.error = say("A name or initials are needed, so that others see who recorded what.")
             return
-        self.ask(lambda store: begin(store, name, zone), lambda _: self.go("steps"))
+        self.ask(lambda store: begin(store, name, zone), lambda _: self.instead("steps"))

@@ -115,7 +115,7 @@ class Frame(Glass):
         if name in {place.tab.name for place in self.places.places}:
             self.places.mark(name)
             return self.places
-        return BackBar(self.back, *screen.beside_back())
+        return BackBar(self.back if self.way.behind else None, *screen.beside_back())
 
     # ------------------------------------------------------------ asking and telling
     def ask(self, work: "Work[T]", then: Callable[[T], Any]) -> None:

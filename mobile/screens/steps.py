@@ -4,6 +4,7 @@ from functools import partial
 
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Primary, Row
+from mobile.widgets.touchable import Touchable
 from mobile.widgets.words import Words, heading
 from mobile.workflows.first_start import Step, StepLine, steps
 from shared_models.language import say, word
@@ -29,7 +30,10 @@ class StepsScreen(Screen):
             ),
             *step_rows(self, lines),
         )
-        self.thumb.fill(Primary(say("Go to Today"), lambda: self.go("today")))
+
+    def beside_back(self) -> list[Touchable]:
+        """Leave it at that."""
+        return [Primary(say("Go to Today"), lambda: self.go("today"))]
 
 
 def step_rows(screen: Screen, lines: list[StepLine], only_open: bool = False) -> list[Row]:

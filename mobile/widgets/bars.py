@@ -10,7 +10,7 @@ from kivy.metrics import dp
 from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from mobile.theme import SMALL, TOP_LINE, theme
+from mobile.theme import LEAST, SMALL, TOP_LINE, theme
 from mobile.widgets.columns import Line
 from mobile.widgets.painted import Painted
 from mobile.widgets.sign import Sign
@@ -95,25 +95,22 @@ class BottomBar(Line):
 
 
 class BackBar(BoxLayout):
-    """Back at the left, and beside it the thing to do next."""
+    """*Back* at the left where something lies behind, and beside it the thing to do next."""
 
-    def __init__(self, back: Then, *beside: Touchable) -> None:
+    def __init__(self, back: Then | None, *beside: Touchable) -> None:
         super().__init__(spacing=theme.gap(), size_hint_y=None, padding=[theme.gap(), theme.gap(0.5)])
-        self.back = Touchable(say("Back"), back, sign="back", size_hint_x=None, edge_role="line", bold=True)
-        self.add_widget(self.back)
-        for widget in beside:
+        self._back = Touchable(say("Back"), back, sign="back", size_hint_x=None, edge_role="line", bold=True)
+        for widget in (*([self._back] if back else []), *beside):
+            widget.size_hint_y = 1
+            widget.bind(minimum_height=self._grow)
             self.add_widget(widget)
-        for widget in self.children:
-            widget.bind(height=self._grow)
         theme.bind(revision=self._grow)
         self._grow()
 
     def _grow(self, *_: object) -> None:
-        self.back.width = theme.type(62) + theme.gap(7)
-        highest = max(widget.minimum_height for widget in self.children)
-        self.height = max(dp(64), highest) + theme.gap()
-        for widget in self.children:
-            widget.height = self.height - theme.gap()
+        self._back.width = theme.type(62) + theme.gap(7)
+        highest = max((widget.minimum_height for widget in self.children), default=0)
+        self.height = max(dp(LEAST), highest) + theme.gap()
 
 
 class UndoBar(Painted, BoxLayout):
@@ -151,5 +148,5 @@ class UndoBar(Painted, BoxLayout):
 
     def _grow(self, *_: object) -> None:
         self._undo.width = theme.type(56) + theme.gap(8)
-        self.height = max(dp(64), self._words.height + theme.gap()) if self._words.text else 0
+        self.height = max(dp(LEAST), self._words.height + theme.gap()) if self._words.text else 0
         self._undo.height = self.height

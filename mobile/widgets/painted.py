@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from kivy.graphics import Color, Line, RoundedRectangle
+from kivy.graphics import Color, InstructionGroup, Line, RoundedRectangle
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.widget import Widget
@@ -21,13 +21,21 @@ class Painted(Widget):
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**given)
-        with self.canvas.before:
-            self._ground_colour = Color(0, 0, 0, 0)
-            self._ground = RoundedRectangle()
-            self._edge_colour = Color(0, 0, 0, 0)
-            self._edge = Line()
-            self._lit_colour = Color(0, 0, 0, 0)
-            self._lit = Line()
+        self._ground_colour, self._ground = Color(0, 0, 0, 0), RoundedRectangle()
+        self._edge_colour, self._edge = Color(0, 0, 0, 0), Line()
+        self._lit_colour, self._lit = Color(0, 0, 0, 0), Line()
+        under = InstructionGroup()
+        for part in (
+            self._ground_colour,
+            self._ground,
+            self._edge_colour,
+            self._edge,
+            self._lit_colour,
+            self._lit,
+        ):
+            under.add(part)
+        # First of all: a field that is typed into draws its text in whichever colour was named last.
+        self.canvas.before.insert(0, under)
         self.bind(pos=self._place, size=self._place, corner=self._place, edge_width=self._place)
         self.bind(ground_role=self.paint, edge_role=self.paint, lit=self.paint)
         theme.bind(revision=self.paint)

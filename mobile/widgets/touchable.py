@@ -62,6 +62,7 @@ class Touchable(ButtonBehavior, Painted, BoxLayout):
         self._sign.name, self._after.name = self.sign, self.sign_after
         self._words.text, self._second.text = self.text, self.second
         self._words.points, self._words.bold = self.points, self.bold
+        self._sign.size_hint_x = None if self.text else 1
         ink = "quiet" if self.disabled else self.ink_role
         self._words.role = self._sign.role = self._after.role = ink
         self._second.role = "quiet" if ink == "ink" else ink
