@@ -1,12 +1,17 @@
-"""The phone as a command on a computer: `pomeward-phone`. Parses, calls, prints; knows no rules."""
+"""The phone as a command on a computer: `pomeward-phone`. Parses, calls, prints; knows no rules.
+
+Without a command it opens the window, where Kivy is installed and there is a display; else it tells what is here.
+"""
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
+from importlib.util import find_spec
 from pathlib import Path
 
 from mobile.bootstrap import Phone, started
-from mobile.settings import settings_for
+from mobile.settings import Settings, settings_for
 from mobile.storage.outbox import SharingState
 from shared_models.entries import Entry
 from shared_models.errors import BadInputError, PomewardError
@@ -20,6 +25,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns 0, or 1 after saying in a sentence what was wrong."""
     asked = _parser().parse_args(arguments)
     try:
+        if asked.do is _tell and window_can_open():
+            _open_window(settings_for(asked.data))
+            return 0
         with started(settings_for(asked.data)) as phone:
             asked.do(phone, asked)
     except PomewardError as error:
@@ -28,9 +36,31 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 0
 
 
+def window_can_open() -> bool:
+    """Whether Kivy is installed and something is there to draw on."""
+    if find_spec("kivy") is None:
+        return False
+    named = any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"))
+    return named or sys.platform in ("win32", "darwin")
+
+
+def _open_window(settings: Settings) -> None:
+    """Stay until the window is closed. Kivy reads its own settings when it is imported, hence the order."""
+    settings.make_folder()
+    own = {"KIVY_NO_ARGS": "1", "KIVY_NO_FILELOG": "1", "KIVY_LOG_MODE": "PYTHON"}
+    for name, value in (own | {"KIVY_HOME": str(settings.data / "kivy")}).items():
+        os.environ.setdefault(name, value)
+    from mobile.app import run
+
+    run(settings)
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        prog="pomeward-phone", description=say("What people do in the garden, kept on this device first.")
+        prog="pomeward-phone",
+        description=say(
+            "What people do in the garden, kept on this device first. Without a command the window is opened."
+        ),
     )
     parser.add_argument("--data", type=Path, metavar="DIR", help=say("the folder of this phone's data"))
     parser.set_defaults(do=_tell)
@@ -71,7 +101,7 @@ def _tell(phone: Phone, asked: argparse.Namespace) -> None:
     seasons = phone.store.season_keys()
     if seasons:
         print(say("Seasons: {keys}", keys=", ".join(seasons)))
-    print(say("The window is not part of this release; --help tells what this command can do."))
+    print(say("The window needs Kivy and a display; --help tells what this command can do without it."))
 
 
 def _sharing(phone: Phone, state: SharingState) -> list[str]:

@@ -3,6 +3,7 @@
 The first frame is drawn before the database is opened: reading the records' code takes longer than drawing.
 """
 
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -10,6 +11,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from kivy.app import App
 from kivy.clock import Clock
+from kivy.config import Config
+from kivy.core.window import Window
 
 from mobile.device.buzzer import Buzzer, buzzer_here
 from mobile.device.zone import zone_here
@@ -121,4 +124,7 @@ def _on_drawing_thread(call: Callable[[], None]) -> None:
 
 def run(settings: Settings) -> None:
     """Open the window and stay until it is closed."""
+    Config.set("input", "mouse", "mouse,disable_multitouch")  # no red dots at a right click
+    if Window.width > Window.height and not hasattr(sys, "getandroidapilevel"):
+        Window.size = (412, 892)  # on a desk: as narrow as what it is made for
     PomewardApp(settings).run()

@@ -11,7 +11,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.sync.connect import connect
 from mobile.sync.engine import ExchangeOutcome, exchange
 from mobile.sync.remote_server import RemoteServer
-from shared_models.errors import BadInputError, StoreError
+from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.protocol import ConnectReply
 
@@ -45,12 +45,7 @@ def started(settings: Settings) -> Iterator[Phone]:
     """The phone, open until the block ends; StoreError where its folder or file cannot be used."""
     for library in ("httpx", "httpcore"):  # a window toolkit may have switched every library to talking
         logging.getLogger(library).setLevel(logging.WARNING)
-    try:
-        settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(
-            say("The folder {folder} cannot be made; choose another one.", folder=settings.data)
-        ) from error
+    settings.make_folder()
     store = PhoneStore(settings.file)
     gc.freeze()  # what is there now stays; looking through it for garbage would cost some 20 ms each time
     try:

@@ -6,6 +6,9 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
+from shared_models.errors import StoreError
+from shared_models.language import say
+
 DATA_VARIABLE = "POMEWARD_PHONE_DATA"
 FILE = "phone.db"
 
@@ -21,6 +24,15 @@ class Settings:
     def file(self) -> Path:
         """The file of the phone's records."""
         return self.data / FILE
+
+    def make_folder(self) -> None:
+        """Make the folder where it is not there yet; StoreError where that cannot be."""
+        try:
+            self.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except OSError as error:
+            raise StoreError(
+                say("The folder {folder} cannot be made; choose another one.", folder=self.data)
+            ) from error
 
 
 def settings_for(data: Path | None = None) -> Settings:

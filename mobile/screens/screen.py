@@ -129,6 +129,5 @@ class Screen(BoxLayout):
         """Stack, or side by side where the window is low."""
         low = window_is_low() and bool(self.thumb.children)
         self.orientation = "horizontal" if low else "vertical"
-        self.thumb.padding = [0, theme.gap() if low else 0, 0, theme.gap()]
         if not self.thumb.children:
             self.thumb.height = dp(0)

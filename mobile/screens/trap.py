@@ -83,9 +83,22 @@ class TrapScreen(Screen):
     def _opened(self, opened: tuple[AtHand, TrapView]) -> None:
         self._hand, view = opened
         self._pad = Pad(say("+1 moth"), lambda: self.touch(TrapAtHand.plus_one), sign="moth")
-        less = Action(say("−1"), lambda: self.touch(TrapAtHand.minus_one), least=80)
-        none = Action(say("None"), lambda: self.touch(TrapAtHand.none), least=80, sign="none")
-        other = Action(say("Not counted"), lambda: self.lay(other_outcomes(self.touch)), least=80, points=16)
+        less = Action(say("−1"), lambda: self.touch(TrapAtHand.minus_one), least=80, size_hint_x=0.8)
+        none = Action(
+            say("None"),
+            lambda: self.touch(TrapAtHand.none),
+            least=80,
+            sign="none",
+            orientation="vertical",
+            spacing=0,
+        )
+        other = Action(
+            say("Not counted"),
+            lambda: self.lay(other_outcomes(self.touch)),
+            least=80,
+            points=16,
+            size_hint_x=1.25,
+        )
         self.thumb.fill(self._pad, Line(less, none, other))
         self._tell(view)
 

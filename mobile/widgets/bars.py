@@ -35,8 +35,10 @@ class TopLine(Touchable):
     state_of_sharing = StringProperty("")
 
     def __init__(self, then: Then) -> None:
-        super().__init__("", then, least=TOP_LINE, rest_role="ground", corner=0, padding=[theme.gap(2), 0])
-        self._title = Words("", bold=True, pos_hint={"center_y": 0.5})
+        super().__init__(
+            "", then, least=TOP_LINE, rest_role="ground", corner=0, padding=[theme.gap(2), theme.gap(0.5)]
+        )
+        self._title = Words("", bold=True, size_hint_x=0.8, pos_hint={"center_y": 0.5})
         self._sharing = Words("", points=SMALL, role="quiet", halign="right", pos_hint={"center_y": 0.5})
         self.bind(title=self.tell, state_of_sharing=self.tell)
         self.tell()
@@ -61,7 +63,6 @@ class Place(Touchable):
             tab.words, then, sign=tab.sign, **{**look, "spacing": 0, "padding": [0, theme.gap(0.75)]}
         )
         self.tab = tab
-        self._sign.pos_hint = {"center_x": 0.5}
         with self.canvas.after:
             self._bar_colour = Color(0, 0, 0, 0)
             self._bar = Rectangle()

@@ -42,7 +42,7 @@ class Line(BoxLayout):
         self.height = max((widget.height for widget in self.children), default=0)
 
 
-class Card(Painted, Column):
+class Card(Column, Painted):
     """A few lines that belong together, on a ground of their own. `warning=True` gives it a strong edge."""
 
     def __init__(self, *content: Any, warning: bool = False, **given: Any) -> None:

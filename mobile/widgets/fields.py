@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kivy.metrics import dp
-from kivy.properties import BooleanProperty, StringProperty
+from kivy.properties import StringProperty
 from kivy.uix.textinput import TextInput
 
 from mobile.theme import BODY, LEAST, STROKE, theme
@@ -20,8 +20,6 @@ from shared_models.language import say
 
 class Typed(Painted, TextInput):
     """The line that is typed into; Tab, Enter and Escape are left to the screen."""
-
-    focused = BooleanProperty(False)
 
     def __init__(self, **given: Any) -> None:
         given = {
@@ -36,7 +34,7 @@ class Typed(Painted, TextInput):
         super().__init__(**given)
         self.ground_role, self.edge_role = "ground", "line"
         theme.bind(revision=self._look)
-        self.bind(focus=self._focus)
+        self.bind(focus=self._focus, line_height=self._look)
         self._look()
 
     def keyboard_on_key_down(self, window: Any, keycode: tuple[int, str], text: str, modifiers: Any) -> Any:

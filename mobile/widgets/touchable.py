@@ -38,6 +38,7 @@ class Touchable(ButtonBehavior, Painted, BoxLayout):
 
     def __init__(self, text: str = "", then: Then | None = None, **given: Any) -> None:
         given = {
+            "orientation": "horizontal",
             "size_hint_y": None,
             "spacing": theme.gap(),
             "padding": [theme.gap(1.5), theme.gap(0.5)],
@@ -45,7 +46,8 @@ class Touchable(ButtonBehavior, Painted, BoxLayout):
         }
         self.then = then
         super().__init__(text=text, **given)
-        self._sign = Sign(pos_hint={"center_y": 0.5})
+        upright = given["orientation"] == "vertical"
+        self._sign = Sign(pos_hint={"center_x": 0.5} if upright else {"center_y": 0.5})
         self._after = Sign(side=22, pos_hint={"center_y": 0.5})
         self._words = Words(text)
         self._second = Words("", points=SMALL)

@@ -8,6 +8,7 @@ import shutil
 import tempfile
 
 SIZE = (412, 892)  # [dp] a middling phone; one dp is one pixel at the density of a desktop
+SURFACE = (1024, 892)  # [px] a window off screen can be made smaller later, but its picture never grows
 
 
 def prepare() -> None:
@@ -23,8 +24,8 @@ def prepare() -> None:
     )
     from kivy.config import Config
 
-    Config.set("graphics", "width", str(SIZE[0]))
-    Config.set("graphics", "height", str(SIZE[1]))
+    Config.set("graphics", "width", str(SURFACE[0]))
+    Config.set("graphics", "height", str(SURFACE[1]))
     Config.set("graphics", "multisamples", "0")
     Config.set("graphics", "maxfps", "0")  # a frame follows when the test asks for it, not after a pause
     Config.remove_section("input")  # no mouse, no touch screen of this machine

@@ -1,0 +1,110 @@
+"""An invented garden on a phone, as it is opened in window tests and in the pictures; and every screen in it.
+
+A new screen that needs arguments gets a line in `about`. Words are long on purpose: what fits here fits elsewhere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from kivy.core.window import Window
+
+from mobile.app import PomewardApp
+from mobile.screens.places import SCREENS
+from mobile.settings import Settings
+from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.device_choices import choose
+from mobile.workflows.first_start import begin, name_garden
+from mobile.workflows.moments import Told
+from mobile.workflows.trap_round import TrapRound
+from mobile.workflows.traps import hang_trap
+from mobile.workflows.trees import add_row
+from shared_models.seasons import Hemisphere
+from shared_models.vocabulary import TrapState
+from tests.mobile.phones import SUMMER, SetClock
+from tests.window.phone import Phone
+
+SIZES = (
+    (360, 640),
+    (412, 892),
+    (1024, 768),
+    (640, 360),
+)  # [dp] small and middling phone, desk, phone on its side
+SCHEMES = ("sun", "dusk")
+TYPE_SIZES = (1.0, 1.5)
+
+
+@dataclass(frozen=True)
+class Invented:
+    """A folder with a phone that was used, the clock it lives by, and the ids that screens are told."""
+
+    settings: Settings
+    clock: SetClock
+    garden: str
+    traps: tuple[str, ...]
+    trees: tuple[str, ...]
+
+    def about(self, screen: str) -> dict[str, Any]:
+        """The arguments of a screen."""
+        return {"trap": {"trap": self.traps[1]}}.get(screen, {})
+
+    def app(self) -> PomewardApp:
+        """The app on this phone, as started."""
+        return PomewardApp(self.settings, self.clock)
+
+
+def fresh(folder: Path) -> Invented:
+    """A phone before its first start."""
+    return Invented(
+        Settings(folder, "phone"), SetClock(datetime(2026, 6, 4, 9, 10, tzinfo=SUMMER)), "", (), ()
+    )
+
+
+def used(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
+    """A phone with two gardens, a row of trees, four traps, some counted; invented."""
+    empty = fresh(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    store = PhoneStore(empty.settings.file, empty.clock)
+    begin(store, "Ida", "Europe/Rome")
+    garden = name_garden(store, "Lower garden by the old mill", Hemisphere.NORTH).garden
+    upper = name_garden(store, "Hill", Hemisphere.NORTH).garden
+    trees = add_row(store, garden, 12, cultivar="Early Red").trees
+    since = date(2026, 4, 20)
+    traps = [hang_trap(store, str(number), garden, since=since).trap for number in (1, 2, 3)]
+    traps.append(hang_trap(store, "at the gate", upper, since=since).trap)
+    _counted(store, traps)
+    choose(store, scheme=scheme, type_size=type_size)
+    store.close()
+    return Invented(empty.settings, empty.clock, garden, tuple(traps), trees)
+
+
+def _counted(store: PhoneStore, traps: list[str]) -> None:
+    for day, moths in ((date(2026, 5, 25), 19), (date(2026, 5, 29), 14), (date(2026, 5, 31), 0)):
+        hand = TrapRound(store).open(traps[1], Told(day.isoformat()))
+        hand.number(moths)
+        hand.done()
+    lost = TrapRound(store).open(traps[2], Told("2026-06-02"))
+    lost.not_counted(TrapState.LOST)
+    lost.done()
+
+
+def open_at(phone: Phone, invented: Invented, screen: str, size: tuple[int, int]) -> PomewardApp:
+    """Open the app at a screen and draw until everything stands."""
+    app = invented.app()
+    phone.open(app, size)
+    phone.until(lambda: app.frame.screen is not None)
+    phone.settle()
+    if app.frame.way.here.screen != screen:
+        app.frame.go(screen, **invented.about(screen))
+        phone.settle()
+    phone.frames(8)
+    assert tuple(Window.size) == size
+    return app
+
+
+def screens() -> list[str]:
+    """The name of every screen."""
+    return list(SCREENS)
