@@ -27,7 +27,7 @@ YELLOW, BLUE, VERMILLION, PURPLE = "#F0E442", "#0072B2", "#D55E00", "#CC79A7"
 
 ROLES = {
     "sun": {
-        "ground": "#FBFBF7",
+        "ground": "#FEFEFC",
         "raised": "#EDEEE6",
         "pressed": "#D3D8CC",
         "ink": "#14140F",
@@ -43,7 +43,7 @@ ROLES = {
         "raised": "#1F2422",
         "pressed": "#38403C",
         "ink": "#F4F4EC",
-        "quiet": "#CDD0C6",
+        "quiet": "#D8DBD1",
         "line": "#8F958E",
         "accent": "#7FD6B2",
         "accent_ink": "#06130D",

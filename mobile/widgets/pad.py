@@ -69,6 +69,8 @@ class Key(Downright):
 
     def tell(self, *_: object) -> None:
         """Sign and count above, word below."""
+        if self._words.parent is not None:
+            self._words.parent.remove_widget(self._words)
         super().tell()
         self.clear_widgets()
         above = Column(orientation="horizontal", spacing=theme.gap(0.5))

@@ -21,6 +21,7 @@ from kivy.uix.widget import Widget
 
 from mobile.widgets.columns import Scroll
 from mobile.widgets.fields import TextField, Typed
+from mobile.widgets.long_list import LongList
 from mobile.widgets.touchable import Touchable
 from tests.window.offscreen import SIZE
 
@@ -125,6 +126,7 @@ class Phone:
 
     def find(self, text: str) -> Widget:
         """What can be touched and shows this text: exactly, else as part of what it shows."""
+        self._bring(text)
         there = [widget for widget in shown(Window) if isinstance(widget, Touchable | Typed)]
         for fits in (str.__eq__, str.__contains__):
             for widget in there:
@@ -148,6 +150,14 @@ class Phone:
                 self.frames(2)
                 return
             parent = parent.parent
+
+    def _bring(self, text: str) -> None:
+        """Scroll a long list to the row that shows this text; only rows in sight are widgets."""
+        for listed in (widget for widget in shown(Window) if isinstance(widget, LongList)):
+            places = [place for place, row in enumerate(listed.rows) if text in (row.text, row.second)]
+            if places and len(listed.rows) > 1:
+                listed.scroll_y = 1 - places[0] / (len(listed.rows) - 1)
+                self.frames(4)
 
     def fill(self, question: str, text: str) -> None:
         """Type into the field below a question, in place of what stood there."""

@@ -323,3 +323,51 @@ def test_a_lost_trap_hung_anew_has_an_empty_liner(phone: PhoneStore, trap: str, 
     view = TrapRound(phone).open(trap).number(5)
     assert (view.on_liner_before, view.catch) == (0, 5)
     assert view.per_trap_week == pytest.approx(8.75)  # 5 moths in 4 days
+
+
+def test_a_touch_is_taken_back_and_both_stay_in_the_history(phone: PhoneStore, trap: str) -> None:
+    at_trap = TrapRound(phone).open(trap)
+    at_trap.plus_one()
+    before = at_trap.view
+    at_trap.not_counted(TrapState.FLOODED)
+    after = at_trap.take_back(before)
+    assert (after.number, after.state) == (1, TrapState.COUNTED)
+    (visit,) = phone.all(TrapVisit)
+    assert len(phone.entries_of(visit.rec)) == 3
+
+
+@pytest.mark.parametrize(
+    "touch",
+    [
+        TrapAtHand.plus_one,
+        TrapAtHand.emptied,
+        TrapAtHand.new_liner,
+        TrapAtHand.new_lure,
+        lambda hand: hand.count_as(CountMode.ON_LINER),
+        lambda hand: hand.not_counted(TrapState.LOST),
+    ],
+)
+def test_any_touch_taken_back_leaves_the_trap_as_it_was(
+    phone: PhoneStore, trap: str, touch: Callable[[TrapAtHand], TrapView]
+) -> None:
+    at_trap = TrapRound(phone).open(trap)
+    before = at_trap.number(3)
+    assert touch(at_trap) != before
+    assert at_trap.take_back(before) == before
+
+
+def test_taking_back_the_first_touch_undoes_the_visit(phone: PhoneStore, trap: str) -> None:
+    at_trap = TrapRound(phone).open(trap)
+    before = at_trap.view
+    at_trap.plus_one()
+    assert at_trap.take_back(before) == before
+    assert phone.all(TrapVisit) == []
+    assert at_trap.plus_one().number == 1
+
+
+def test_a_visit_that_was_ended_too_soon_goes_on(phone: PhoneStore, trap: str) -> None:
+    at_trap = TrapRound(phone).open(trap)
+    at_trap.number(2)
+    at_trap.done()
+    at_trap.go_on()
+    assert TrapRound(phone).open(trap).view.number == 2

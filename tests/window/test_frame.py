@@ -1,0 +1,274 @@
+"""The frame: places, the way back, what is saved of it, errors, sheets, the keyboard."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from kivy.core.window import Window
+
+from mobile.screens.places import PLACES, SCREENS, screen_class, tabs
+from mobile.screens.screen import Screen
+from mobile.screens.where import Way, Where, way_from
+from mobile.storage.phone_store import PhoneStore
+from mobile.theme import theme
+from mobile.workflows.device_choices import DeviceChoices
+from mobile.workflows.trap_round import TrapRound
+from shared_models.errors import BadInputError
+from tests.window.invented import Invented, open_at, used
+
+ROOT = Path(__file__).parents[2]
+KNOWN = frozenset({"today", "traps", "trap"})
+
+
+@pytest.fixture
+def invented(tmp_path: Path) -> Invented:
+    """A phone in use."""
+    return used(tmp_path / "data")
+
+
+class CountingBuzzer:
+    """Counts instead of shaking."""
+
+    def __init__(self) -> None:
+        self.buzzes = self.clicks = 0
+
+    def buzz(self) -> None:
+        self.buzzes += 1
+
+    def click(self) -> None:
+        self.clicks += 1
+
+
+# ---------------------------------------------------------------- the way
+def test_a_way_is_the_same_after_it_was_saved():
+    way = Way(Where("today")).on(Where("trap", {"trap": "t1"})).with_draft({"note": "wet"})
+    assert way_from(way.plain(), KNOWN) == way
+    assert way.back() == Way(Where("today"))
+
+
+@pytest.mark.parametrize(
+    "saved",
+    [
+        None,
+        {},
+        {"here": 3, "behind": []},
+        {"here": {"screen": "gone"}, "behind": []},
+        {"here": {}, "behind": []},
+    ],
+)
+def test_a_way_that_cannot_be_walked_is_none(saved):
+    assert way_from(saved, KNOWN) is None
+
+
+def test_every_screen_of_the_table_is_a_screen_with_a_title():
+    classes = [screen_class(name) for name in SCREENS]
+    assert all(issubclass(cls, Screen) and cls.title for cls in classes)
+
+
+def test_the_bottom_bar_holds_the_places_that_exist_in_their_order():
+    assert [tab.name for tab in tabs()] == [name for name, _, _ in PLACES if name in SCREENS]
+
+
+# ---------------------------------------------------------------- in the window
+def test_the_first_frame_comes_before_the_records_are_opened(phone, invented):
+    app = invented.app()
+    app._run_prepare()
+    phone.app = app
+    assert app.frame.screen is None and phone.sees("Opening what is on this phone")
+    phone.until(lambda: app.frame.screen is not None)
+
+
+def test_back_goes_back_and_from_a_place_to_today(phone, invented):
+    app = open_at(phone, invented, "traps", (360, 640))
+    phone.touch("Trap 1")
+    phone.touch("Back")
+    assert app.frame.way.here.screen == "traps"
+    phone.key("escape")
+    assert app.frame.way.here.screen == "today"
+    assert app.frame.back() is False
+
+
+def test_escape_closes_a_sheet_before_it_goes_back(phone, invented):
+    app = open_at(phone, invented, "trap", (360, 640))
+    phone.touch("Not counted")
+    phone.key("escape")
+    assert app.frame.sheet is None and app.frame.way.here.screen == "trap"
+
+
+def test_closed_without_a_goodbye_it_opens_at_the_same_place_with_the_same_number(phone, invented):
+    open_at(phone, invented, "traps", (360, 640))
+    phone.touch("Trap 2")
+    for _ in range(3):
+        phone.touch("+1 moth")
+    phone.close()
+    app = open_at(phone, invented, "trap", (360, 640))
+    assert app.frame.way.here.about == {"trap": invented.traps[1]}
+    assert app.frame.screen._pad.number == "3"
+    phone.touch("Back")
+    assert app.frame.way.here.screen == "traps"
+
+
+def test_what_was_typed_and_not_recorded_is_there_after_a_restart(phone, invented):
+    open_at(phone, invented, "name_garden", (360, 640))
+    phone.fill("What is it called?", "By the brook")
+    phone.touch("South of the equator")
+    phone.close()
+    app = open_at(phone, invented, "name_garden", (360, 640))
+    assert phone.sees("By the brook") and app.frame.screen._half.chosen == "south"
+
+
+def test_a_saved_place_of_another_release_leads_to_today(phone, invented):
+    store = PhoneStore(invented.settings.file)
+    store.save_place({"here": {"screen": "cellar", "about": {}, "draft": {}}, "behind": []})
+    store.close()
+    assert open_at(phone, invented, "today", (360, 640)).frame.way == Way(Where("today"))
+
+
+def test_what_cannot_be_done_is_said_in_its_sentence(phone, invented):
+    app = open_at(phone, invented, "today", (360, 640))
+
+    def refuse(_store: PhoneStore) -> None:
+        raise BadInputError("Eleven is too many.")
+
+    app.frame.screen.ask(refuse, lambda _: pytest.fail("no answer was given"))
+    phone.settle()
+    assert phone.sees("Eleven is too many.")
+
+
+def test_what_should_not_happen_is_logged_and_said_without_its_name(phone, invented, caplog):
+    app = open_at(phone, invented, "today", (360, 640))
+    app.frame.screen.ask(lambda _: 1 // 0, lambda _: pytest.fail("no answer was given"))
+    phone.settle()
+    assert phone.sees("Something went wrong") and not phone.sees("ZeroDivision")
+    assert "ZeroDivisionError" in caplog.text
+
+
+def test_an_answer_for_a_place_that_was_left_is_dropped(phone, invented):
+    app = open_at(phone, invented, "today", (360, 640))
+    heard: list[str] = []
+    app.frame.screen.ask(lambda _: "late", heard.append)
+    app.frame.go("traps")
+    phone.settle()
+    assert heard == []
+
+
+def test_records_that_cannot_be_opened_are_told_in_a_sentence(phone, invented):
+    invented.settings.file.write_bytes(b"no database" * 1000)
+    app = invented.app()
+    phone.open(app)
+    phone.until(lambda: app.frame.sheet is not None)
+    assert phone.sees("That was not done")
+
+
+@pytest.mark.parametrize(
+    ("chosen", "felt"), [((True, True), (1, 1)), ((True, False), (1, 0)), ((False, False), (0, 0))]
+)
+def test_buzz_and_click_are_by_choice(phone, invented, chosen, felt):
+    app = invented.app()
+    buzzer = app._buzzer = CountingBuzzer()
+    phone.open(app, (360, 640))
+    phone.until(lambda: app.frame.screen is not None)
+    app.take_choices(DeviceChoices(buzz=chosen[0], click=chosen[1]))
+    app.frame.go("trap", trap=invented.traps[0])
+    phone.settle()
+    phone.touch("+1 moth")
+    assert (buzzer.buzzes, buzzer.clicks) == felt
+
+
+def test_scheme_and_type_size_are_as_chosen(phone, tmp_path):
+    open_at(phone, used(tmp_path / "dark", "dusk", 1.25), "today", (360, 640))
+    assert (theme.scheme, theme.type_size) == ("dusk", 1.25)
+    assert list(Window.clearcolor) == theme.colour("ground")
+
+
+def test_the_top_line_tells_of_sharing(phone, invented):
+    app = open_at(phone, invented, "today", (360, 640))
+    phone.wait(1.5)
+    phone.settle()
+    assert app.frame.top_line.state_of_sharing == "on this phone only"
+
+
+# ---------------------------------------------------------------- keyboard
+def test_a_trap_is_counted_with_the_keyboard_alone(phone, invented):
+    app = open_at(phone, invented, "trap", (1024, 768))
+    phone.key("3")
+    phone.settle()
+    assert app.frame.screen._pad.number == "3"
+    phone.key("0")
+    phone.settle()
+    assert app.frame.screen._pad.number == "0"
+
+
+def test_tab_and_enter_reach_and_touch_everything(phone, invented):
+    app = open_at(phone, invented, "today", (1024, 768))
+    for _ in range(60):
+        phone.key("tab")
+        lit = [widget for widget in app.frame.walk() if getattr(widget, "lit", False)]
+        assert len(lit) == 1
+        if getattr(lit[0], "text", "") == "Traps":
+            break
+    phone.key("enter")
+    phone.settle()
+    assert app.frame.way.here.screen == "traps"
+
+
+def test_letters_and_digits_go_into_the_field_that_has_the_focus(phone, invented):
+    app = open_at(phone, invented, "name_garden", (1024, 768))
+    for _ in range(10):
+        phone.key("tab")
+        if app.frame.screen._name.typed.focus:
+            break
+    phone.type("Hill 2")
+    assert app.frame.screen._name.text == "Hill 2"
+
+
+# ---------------------------------------------------------------- killed
+KILLED = """
+import sys
+from pathlib import Path
+from tests.window import offscreen
+offscreen.prepare()
+from mobile.app import PomewardApp
+from mobile.settings import Settings
+from tests.window.phone import Phone
+phone, app = Phone(), PomewardApp(Settings(Path(sys.argv[1]), "phone"))
+phone.open(app, (360, 640))
+phone.until(lambda: app.frame.screen is not None)
+app.frame.go("trap", trap=sys.argv[2])
+phone.settle()
+while True:
+    phone.tap(phone.find("+1 moth"))
+    phone.wait(0.2)
+    phone.settle()
+    print(app.frame.screen._pad.number, flush=True)
+"""
+
+
+@pytest.mark.parametrize("moths", [1, 3, 6])
+def test_killed_while_counting_it_opens_at_the_trap_with_every_moth_that_was_shown(phone, invented, moths):
+    running = subprocess.Popen(
+        [sys.executable, "-c", KILLED, str(invented.settings.data), invented.traps[0]],
+        cwd=ROOT, env=os.environ | {"PYTHONPATH": str(ROOT)}, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
+    )  # fmt: skip
+    assert running.stdout is not None
+    for line in running.stdout:
+        if int(line) == moths:
+            break
+    time.sleep(0.01 * moths)
+    running.send_signal(signal.SIGKILL)
+    shown = max([moths, *(int(line) for line in running.stdout if line.strip())])
+    running.stdout.close()
+    running.wait()
+    invented.clock.time = invented.clock.time.now().astimezone()
+    app = open_at(phone, invented, "trap", (360, 640))
+    assert app.frame.way.here.about == {"trap": invented.traps[0]}
+    assert int(app.frame.screen._pad.number) >= shown
+    store = PhoneStore(invented.settings.file, invented.clock)
+    assert TrapRound(store).open(invented.traps[0]).view.number == int(app.frame.screen._pad.number)
+    store.close()
