@@ -108,3 +108,9 @@ def open_at(phone: Phone, invented: Invented, screen: str, size: tuple[int, int]
 def screens() -> list[str]:
     """The name of every screen."""
     return list(SCREENS)
+
+
+def shown_screen(app: PomewardApp) -> Any:
+    """The screen that is shown, of whatever class."""
+    assert app.frame.screen is not None
+    return app.frame.screen

@@ -20,7 +20,7 @@ from mobile.theme import theme
 from mobile.workflows.device_choices import DeviceChoices
 from mobile.workflows.trap_round import TrapRound
 from shared_models.errors import BadInputError
-from tests.window.invented import Invented, open_at, used
+from tests.window.invented import Invented, open_at, shown_screen, used
 
 ROOT = Path(__file__).parents[2]
 KNOWN = frozenset({"today", "traps", "trap"})
@@ -109,7 +109,7 @@ def test_closed_without_a_goodbye_it_opens_at_the_same_place_with_the_same_numbe
     phone.close()
     app = open_at(phone, invented, "trap", (360, 640))
     assert app.frame.way.here.about == {"trap": invented.traps[1]}
-    assert app.frame.screen._pad.number == "3"
+    assert shown_screen(app)._pad.number == "3"
     phone.touch("Back")
     assert app.frame.way.here.screen == "traps"
 
@@ -120,7 +120,7 @@ def test_what_was_typed_and_not_recorded_is_there_after_a_restart(phone, invente
     phone.touch("South of the equator")
     phone.close()
     app = open_at(phone, invented, "name_garden", (360, 640))
-    assert phone.sees("By the brook") and app.frame.screen._half.chosen == "south"
+    assert phone.sees("By the brook") and shown_screen(app)._half.chosen == "south"
 
 
 def test_a_saved_place_of_another_release_leads_to_today(phone, invented):
@@ -136,14 +136,14 @@ def test_what_cannot_be_done_is_said_in_its_sentence(phone, invented):
     def refuse(_store: PhoneStore) -> None:
         raise BadInputError("Eleven is too many.")
 
-    app.frame.screen.ask(refuse, lambda _: pytest.fail("no answer was given"))
+    shown_screen(app).ask(refuse, lambda _: pytest.fail("no answer was given"))
     phone.settle()
     assert phone.sees("Eleven is too many.")
 
 
 def test_what_should_not_happen_is_logged_and_said_without_its_name(phone, invented, caplog):
     app = open_at(phone, invented, "today", (360, 640))
-    app.frame.screen.ask(lambda _: 1 // 0, lambda _: pytest.fail("no answer was given"))
+    shown_screen(app).ask(lambda _: 1 // 0, lambda _: pytest.fail("no answer was given"))
     phone.settle()
     assert phone.sees("Something went wrong") and not phone.sees("ZeroDivision")
     assert "ZeroDivisionError" in caplog.text
@@ -152,7 +152,7 @@ def test_what_should_not_happen_is_logged_and_said_without_its_name(phone, inven
 def test_an_answer_for_a_place_that_was_left_is_dropped(phone, invented):
     app = open_at(phone, invented, "today", (360, 640))
     heard: list[str] = []
-    app.frame.screen.ask(lambda _: "late", heard.append)
+    shown_screen(app).ask(lambda _: "late", heard.append)
     app.frame.go("traps")
     phone.settle()
     assert heard == []
@@ -199,10 +199,10 @@ def test_a_trap_is_counted_with_the_keyboard_alone(phone, invented):
     app = open_at(phone, invented, "trap", (1024, 768))
     phone.key("3")
     phone.settle()
-    assert app.frame.screen._pad.number == "3"
+    assert shown_screen(app)._pad.number == "3"
     phone.key("0")
     phone.settle()
-    assert app.frame.screen._pad.number == "0"
+    assert shown_screen(app)._pad.number == "0"
 
 
 def test_tab_and_enter_reach_and_touch_everything(phone, invented):
@@ -222,10 +222,10 @@ def test_letters_and_digits_go_into_the_field_that_has_the_focus(phone, invented
     app = open_at(phone, invented, "name_garden", (1024, 768))
     for _ in range(10):
         phone.key("tab")
-        if app.frame.screen._name.typed.focus:
+        if shown_screen(app)._name.typed.focus:
             break
     phone.type("Hill 2")
-    assert app.frame.screen._name.text == "Hill 2"
+    assert shown_screen(app)._name.text == "Hill 2"
 
 
 # ---------------------------------------------------------------- killed
@@ -246,7 +246,7 @@ while True:
     phone.tap(phone.find("+1 moth"))
     phone.wait(0.2)
     phone.settle()
-    print(app.frame.screen._pad.number, flush=True)
+    print(shown_screen(app)._pad.number, flush=True)
 """
 
 
@@ -268,7 +268,7 @@ def test_killed_while_counting_it_opens_at_the_trap_with_every_moth_that_was_sho
     invented.clock.time = invented.clock.time.now().astimezone()
     app = open_at(phone, invented, "trap", (360, 640))
     assert app.frame.way.here.about == {"trap": invented.traps[0]}
-    assert int(app.frame.screen._pad.number) >= shown
+    assert int(shown_screen(app)._pad.number) >= shown
     store = PhoneStore(invented.settings.file, invented.clock)
-    assert TrapRound(store).open(invented.traps[0]).view.number == int(app.frame.screen._pad.number)
+    assert TrapRound(store).open(invented.traps[0]).view.number == int(shown_screen(app)._pad.number)
     store.close()

@@ -9,7 +9,7 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from shared_models.records.traps import TrapVisit
 from shared_models.vocabulary import CountMode, TrapState
-from tests.window.invented import Invented, open_at, used
+from tests.window.invented import Invented, open_at, shown_screen, used
 from tests.window.phone import Finger
 
 
@@ -50,13 +50,13 @@ def test_the_number_on_the_pad_is_what_is_on_disk_at_any_moment(phone, invented)
     open_at(phone, invented, "trap", (412, 892))
     for number in (1, 2, 3):
         phone.touch("+1 moth")
-        assert phone.app.frame.screen._pad.number == str(number)
+        assert shown_screen(phone.app)._pad.number == str(number)
         assert visits(invented, 1)[-1].moths == number
 
 
 def test_touches_that_come_faster_than_the_disk_are_all_counted(phone, invented):
     app = open_at(phone, invented, "trap", (412, 892))
-    pad = app.frame.screen._pad
+    pad = shown_screen(app)._pad
     for _ in range(12):
         finger = Finger(*pad.to_window(*pad.center))
         finger.down()
@@ -89,7 +89,7 @@ def test_why_there_is_no_count_is_two_touches_away(phone, invented, words, state
     phone.touch(words)
     visit = visits(invented, 1)[-1]
     assert (visit.state, visit.moths) == (state, None)
-    assert phone.app.frame.screen._pad.number == ""
+    assert shown_screen(phone.app)._pad.number == ""
 
 
 def test_a_touch_is_undone_by_one_touch_and_only_once(phone, invented):
@@ -107,7 +107,7 @@ def test_a_visit_ended_too_soon_is_opened_again_by_undo(phone, invented):
     phone.touch("Done, next trap")
     phone.touch("Undo")
     assert phone.app.frame.way.here.about["trap"] == invented.traps[1]
-    assert phone.app.frame.screen._pad.number == "1"
+    assert shown_screen(phone.app)._pad.number == "1"
     assert visits(invented, 1)[-1].ended is None
 
 

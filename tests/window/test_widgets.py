@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import pytest
 from kivy.app import App
 from kivy.core.window import Window
@@ -248,7 +250,7 @@ def test_a_list_of_five_thousand_makes_few_widgets_and_tells_the_row(phone, told
 
 def test_keys_are_of_one_size_and_at_least_ninety_six_high(phone, told):
     keys = [
-        Key(word, lambda word=word: told.append(word), sign="fruit", count="3")
+        Key(word, partial(told.append, word), sign="fruit", count="3")
         for word in ("Clean", "Sting", "Deep entry", "Other insect", "Other", "Not sure")
     ]
     phone.open(Showing(KeyField(keys)), (360, 640))
