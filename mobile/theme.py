@@ -1,8 +1,12 @@
 """How everything looks: colours by their role, type sizes, distances. Knows no widget and no record.
 
 Two schemes: *sun* is near-black on near-white, *dusk* the other way round. Text stands at 7:1 and more on its ground,
-lines and signs at 3:1 and more (a test reckons it). One `theme` for the window; whoever paints binds its `revision`.
+lines and signs at 3:1 and more (a test reckons it). One `theme` for the window; whoever paints follows it.
 """
+
+from collections.abc import Callable
+from typing import Any
+from weakref import WeakMethod
 
 from kivy.event import EventDispatcher
 from kivy.metrics import dp, sp
@@ -61,11 +65,23 @@ Colour = list[float]  # red, green, blue, opacity, each 0 to 1
 
 
 class Theme(EventDispatcher):
-    """Colours by role and sizes of type; `revision` counts every change of either."""
+    """Colours by role and sizes of type; `revision` counts every change of either, and followers hear of it."""
 
     scheme = OptionProperty("sun", options=list(ROLES))
     type_size = BoundedNumericProperty(1.0, min=1.0, max=1.5)
     revision = NumericProperty(0)
+
+    def __init__(self, **given: Any) -> None:
+        self._followers: dict[tuple[int, Any], WeakMethod[Callable[[], Any]]] = {}
+        super().__init__(**given)
+
+    def follow(self, look: Callable[[], Any]) -> None:
+        """Call a widget's method after every change, as long as the widget lives.
+
+        Not `bind`: that looks through everything bound before, dead widgets too, and grows slower by the touch.
+        """
+        key = (id(look.__self__), look.__func__)  # type: ignore[attr-defined]
+        self._followers[key] = WeakMethod(look, lambda _: self._followers.pop(key, None))
 
     def colour(self, role: str) -> Colour:
         """The colour of a role in the scheme of now."""
@@ -86,11 +102,18 @@ class Theme(EventDispatcher):
 
     def on_scheme(self, *_: object) -> None:
         """Everything is painted anew."""
-        self.revision += 1
+        self._changed()
 
     def on_type_size(self, *_: object) -> None:
         """Everything is laid out anew."""
+        self._changed()
+
+    def _changed(self) -> None:
         self.revision += 1
+        for follower in list(self._followers.values()):
+            look = follower()
+            if look is not None:
+                look()
 
 
 def contrast(one: Colour, other: Colour) -> float:

@@ -57,7 +57,7 @@ class Frame(Glass):
         self.stage.add_widget(Words(say("Opening what is on this phone …"), halign="center", size_hint_y=1))
         self.bind(size=self._fit)
         self.undo_bar.bind(height=self._fit)
-        theme.bind(revision=self._look)
+        theme.follow(self._look)
         self._look()
         self._foot_of(self.places)
 

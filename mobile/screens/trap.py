@@ -7,10 +7,13 @@ from kivy.uix.widget import Widget
 from mobile.screens.screen import Screen
 from mobile.screens.trap_parts import (
     Touch,
+    beside_the_number,
     how_it_is_counted,
     other_outcomes,
     past_visits,
     said_of,
+    sentences,
+    sums,
     type_a_number,
     what_was_changed,
 )
@@ -82,6 +85,8 @@ class TrapScreen(Screen):
     # ------------------------------------------------------------ answers
     def _opened(self, opened: tuple[AtHand, TrapView]) -> None:
         self._hand, view = opened
+        self._sums, self._notices = Words(""), list[Notice]()
+        self._said: TrapView | None = None
         self._pad = Pad(say("+1 moth"), lambda: self.touch(TrapAtHand.plus_one), sign="moth")
         less = Action(say("−1"), lambda: self.touch(TrapAtHand.minus_one), least=80, size_hint_x=0.8)
         none = Action(
@@ -113,18 +118,28 @@ class TrapScreen(Screen):
         self.recorded(said_of(touched.after), undo)
 
     def _tell(self, view: TrapView) -> None:
+        """The number and its sums change in place; the lines are made anew only where they say something else."""
         self._pad.number = _number(view)
-        place = self.reading.scroll_y
+        self._sums.text = "\n".join(sums(view))
+        said = beside_the_number(view)
+        if said == self._said:
+            for notice, sentence in zip(self._notices, sentences(view), strict=False):
+                notice.words.text = sentence
+            return
+        self._said, place = said, self.reading.scroll_y
         self.reading.fill(*self._lines(view))
         self.reading.scroll_y = place
 
     def _lines(self, view: TrapView) -> list[Widget]:
-        sentences = (view.question, view.overlaps, *view.notes, *(doubt.sentence for doubt in view.doubts))
+        if self._sums.parent is not None:
+            self._sums.parent.remove_widget(self._sums)
+        self._notices = [Notice(sentence) for sentence in sentences(view)]
         return [
             heading(say("Trap {trap}", trap=view.label)),
-            *(Notice(sentence) for sentence in sentences if sentence),
+            *self._notices,
             *(Words(line) for line in view.same_day),
-            *how_it_is_counted(self.touch, view),
+            how_it_is_counted(self.touch, view),
+            self._sums,
             *past_visits(view),
             *what_was_changed(self.touch, view),
             Action(say("Type a number"), lambda: self.lay(type_a_number(self.touch))),

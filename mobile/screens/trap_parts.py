@@ -1,6 +1,7 @@
 """The parts of the trap screen: earlier visits, how it is counted, what was changed, why it was not counted."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -11,7 +12,7 @@ from mobile.widgets.choices import Choice, OnOff
 from mobile.widgets.columns import Card
 from mobile.widgets.fields import NumberField
 from mobile.widgets.sheet import Sheet
-from mobile.widgets.words import Words, small
+from mobile.widgets.words import small
 from mobile.workflows.trap_log import PastVisit, found_in_words
 from mobile.workflows.trap_round import TrapAtHand, TrapView
 from shared_models.errors import BadInputError
@@ -50,17 +51,29 @@ def _past(visit: PastVisit) -> str:
     return say("{when}: {found} · {who}", when=visit.in_words, found=found_in_words(visit), who=visit.who)
 
 
-def how_it_is_counted(touch: Toucher, view: TrapView) -> list[Widget]:
-    """New since the last visit, or all on the liner; with the sum where something is taken off."""
+def how_it_is_counted(touch: Toucher, view: TrapView) -> Widget:
+    """New since the last visit, or all on the liner."""
     options = [
         (CountMode.NEW, say("New since the last visit")),
         (CountMode.ON_LINER, say("All on the liner now")),
     ]
-    choice = Choice(options, lambda mode: touch(lambda hand: hand.count_as(mode)), view.mode)
-    return [choice, *(Words(line) for line in _sums(view))]
+    return Choice(options, lambda mode: touch(lambda hand: hand.count_as(mode)), view.mode)
 
 
-def _sums(view: TrapView) -> list[str]:
+def beside_the_number(view: TrapView) -> TrapView:
+    """What is said of a trap apart from numbers, to see whether that changed."""
+    silent = ("",) * len(view.notes)
+    return replace(view, visit=None, number=None, state=None, catch=None, per_trap_week=None, notes=silent)
+
+
+def sentences(view: TrapView) -> list[str]:
+    """What needs reading."""
+    said = (view.question, view.overlaps, *view.notes, *(doubt.sentence for doubt in view.doubts))
+    return [sentence for sentence in said if sentence]
+
+
+def sums(view: TrapView) -> list[str]:
+    """What is new where something is taken off, and the rate."""
     lines = []
     if view.mode is CountMode.ON_LINER and view.catch is not None and view.on_liner_before:
         lines.append(

@@ -67,7 +67,7 @@ class Place(Touchable):
             self._bar_colour = Color(0, 0, 0, 0)
             self._bar = Rectangle()
         self.bind(current=self.tell, pos=self._place_bar, size=self._place_bar)
-        theme.bind(revision=self._place_bar)
+        theme.follow(self._place_bar)
 
     def tell(self, *_: object) -> None:
         """Shape and weight say which one it is."""
@@ -105,7 +105,7 @@ class BackBar(BoxLayout):
             widget.size_hint_y = 1
             widget.bind(minimum_height=self._grow)
             self.add_widget(widget)
-        theme.bind(revision=self._grow)
+        theme.follow(self._grow)
         self._grow()
 
     def _grow(self, *_: object) -> None:
@@ -126,7 +126,7 @@ class UndoBar(Painted, BoxLayout):
             say("Undo"), sign="undo", bold=True, size_hint_x=None, rest_role="pressed", corner=0
         )
         self._words.bind(height=self._grow)
-        theme.bind(revision=self._grow)
+        theme.follow(self._grow)
 
     @property
     def sentence(self) -> str:
@@ -136,9 +136,11 @@ class UndoBar(Painted, BoxLayout):
     def show(self, sentence: str, undo: Then | None = None) -> None:
         """Say what was recorded; `undo` takes it back, None where it cannot be taken back by one touch."""
         self._words.text, self._undo.then = sentence, undo
-        self.clear_widgets()
-        for widget in (self._sign, self._words, *([self._undo] if undo else [])):
-            self.add_widget(widget)
+        shown = [self._sign, self._words, *([self._undo] if undo else [])]
+        if shown != self.children[::-1]:
+            self.clear_widgets()
+            for widget in shown:
+                self.add_widget(widget)
         self._grow()
 
     def clear(self) -> None:

@@ -58,7 +58,7 @@ class Scroll(ScrollView):
         super().__init__(**given)
         self.column = Column(padding=[0, theme.gap(), theme.gap(), theme.gap()])
         self.add_widget(self.column)
-        theme.bind(revision=self._look)
+        theme.follow(self._look)
         self._look()
 
     def fill(self, *content: Any) -> None:

@@ -33,7 +33,7 @@ class Typed(Painted, TextInput):
         }
         super().__init__(**given)
         self.ground_role, self.edge_role = "ground", "line"
-        theme.bind(revision=self._look)
+        theme.follow(self._look)
         self.bind(focus=self._focus, line_height=self._look)
         self._look()
 

@@ -2,14 +2,16 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
+from kivy.core.text import Label as Measured
 from kivy.metrics import dp
 from kivy.uix.recycleboxlayout import RecycleBoxLayout
 from kivy.uix.recycleview import RecycleView
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
 
-from mobile.theme import LEAST, theme
+from mobile.theme import BODY, LEAST, SMALL, theme
 from mobile.widgets.buttons import Row
 
 
@@ -24,11 +26,14 @@ class Listed:
 
 
 class _ListedRow(RecycleDataViewBehavior, Row):
-    """A row that shows whichever item is scrolled into it."""
+    """A row that shows whichever item is scrolled into it; how high it is says the list."""
+
+    def _grow(self, *_: object) -> None:
+        """The list reckons the height of every row, of those out of sight too."""
 
 
 class LongList(RecycleView):
-    """Rows of one height: two lines of text at most. `then` is told the name of the row that was touched."""
+    """Rows as high as their texts. `then` is told the name of the row that was touched."""
 
     def __init__(self, then: Callable[[str], Any], rows: Sequence[Listed] = (), **given: Any) -> None:
         super().__init__(**{"do_scroll_x": False, "bar_width": dp(4), **given})
@@ -38,13 +43,16 @@ class LongList(RecycleView):
             orientation="vertical",
             size_hint_y=None,
             default_size_hint=(1, None),
+            default_size=(None, dp(LEAST)),
+            key_size="row_size",
             spacing=theme.gap(),
             padding=[0, theme.gap(), theme.gap(), theme.gap()],
         )
         self._layout.bind(minimum_height=self._layout.setter("height"))
         self.add_widget(self._layout)
         self.viewclass = _ListedRow
-        theme.bind(revision=self._look)
+        self.bind(width=self._look)
+        theme.follow(self._look)
         self.show(rows)
 
     def show(self, rows: Sequence[Listed]) -> None:
@@ -53,18 +61,39 @@ class LongList(RecycleView):
         self._look()
 
     def _look(self, *_: object) -> None:
-        lines = 2 if any(row.second for row in self.rows) else 1
-        height = max(dp(LEAST), theme.gap(2) + lines * theme.type(24))
-        self._layout.default_size = (None, height)
         self.bar_color = self.bar_inactive_color = theme.colour("line")
+        body, small = (Measured(font_size=theme.type(size)) for size in (BODY, SMALL))
         self.data = [
             {
                 "name": row.name,
                 "text": row.text,
                 "second": row.second,
                 "sign": row.sign,
-                "then": lambda name=row.name: self._then(name),
+                "then": partial(self._then, row.name),
+                "row_size": (None, self._height(row, body, small)),
             }
             for row in self.rows
         ]
-        self.refresh_from_data()
+
+    def _height(self, row: Listed, body: Measured, small: Measured) -> float:
+        signs = dp(28 if row.sign else 0) + dp(22)
+        wide = self.width - theme.gap(1 + 3 + 2) - signs * theme.type_size
+        high = _high(row.text, body, wide) + _high(row.second, small, wide)
+        return max(float(dp(LEAST)), high + theme.gap(1.5))
+
+
+def _high(text: str, measured: Measured, wide: float) -> float:
+    """How high a text is when it wraps at a width; measured, since a row out of sight is no widget."""
+    if not text:
+        return 0
+    whole, line_height = measured.get_extents(text)
+    if whole <= wide:
+        return float(line_height)
+    lines, line = 1, ""
+    for word in text.split(" "):
+        longer = f"{line} {word}" if line else word
+        if line and measured.get_extents(longer)[0] > wide:
+            lines, line = lines + 1, word
+        else:
+            line = longer
+    return float(lines * line_height)

@@ -38,7 +38,7 @@ class Painted(Widget):
         self.canvas.before.insert(0, under)
         self.bind(pos=self._place, size=self._place, corner=self._place, edge_width=self._place)
         self.bind(ground_role=self.paint, edge_role=self.paint, lit=self.paint)
-        theme.bind(revision=self.paint)
+        theme.follow(self.paint)
         self.paint()
 
     def paint(self, *_: object) -> None:

@@ -24,7 +24,7 @@ class Sign(Widget):
         super().__init__(name=name, **given)
         redraw = self._draw
         self.bind(pos=redraw, size=redraw, name=redraw, role=redraw, weight=redraw, side=self._size)
-        theme.bind(revision=self._size)
+        theme.follow(self._size)
         self._size()
 
     def _size(self, *_: object) -> None:

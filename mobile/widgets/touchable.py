@@ -55,7 +55,7 @@ class Touchable(ButtonBehavior, Painted, BoxLayout):
         parts = ("text", "second", "sign", "sign_after", "points", "bold", "middle", "ink_role", "rest_role")
         self.bind(**dict.fromkeys(parts, self.tell))
         self.bind(minimum_height=self._grow, least=self._grow, state=self._press, disabled=self.tell)
-        theme.bind(revision=self._grow)
+        theme.follow(self._grow)
         self.tell()
 
     def tell(self, *_: object) -> None:

@@ -22,7 +22,7 @@ class Words(Label):
         super().__init__(text=text, **given)
         self.bind(width=self._wrap, texture_size=self._grow, text=self._grow)
         self.bind(role=self._look, points=self._look)
-        theme.bind(revision=self._look)
+        theme.follow(self._look)
         self._look()
         self._wrap()
         self._grow()

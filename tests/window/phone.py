@@ -65,6 +65,7 @@ class Phone:
         self.now = 1000.0  # [s] what Kivy's clock shows; animations, timeouts and scrolling all follow it
         self.app: App | None = None
         Clock.time = lambda: self.now
+        self.frames(1)  # from here on the clock's last tick is of this time too
 
     def open(self, app: App, size: tuple[int, int] = SIZE) -> None:
         """Start an app as `App.run` does, less its endless loop."""
@@ -179,7 +180,7 @@ class Phone:
         Window.dispatch("on_key_up", code, 0)
         self.frames(2)
 
-    def tap(self, widget: Widget, hold: float = 0.05) -> None:
+    def tap(self, widget: Widget, hold: float = 0.08) -> None:
         """Touch the middle of a widget for `hold` seconds."""
         finger = Finger(*widget.to_window(*widget.center))
         finger.down()
@@ -220,6 +221,7 @@ class Phone:
         if tuple(Window.size) != size:
             Window.size = size
             self.frames(2)
+            Window.trigger_create_window.cancel()  # off screen it would ask to be made again in every frame
 
 
 def pixel_of(picture: Path, x: int, y: int) -> Pixel:

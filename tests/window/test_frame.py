@@ -81,6 +81,16 @@ def test_the_first_frame_comes_before_the_records_are_opened(phone, invented):
     phone.until(lambda: app.frame.screen is not None)
 
 
+def test_back_goes_back_and_from_a_place_to_today(phone, invented):
+    app = open_at(phone, invented, "traps", (360, 640))
+    phone.touch("Trap 1")
+    phone.touch("Back")
+    assert app.frame.way.here.screen == "traps"
+    phone.key("escape")
+    assert app.frame.way.here.screen == "today"
+    assert app.frame.back() is False
+
+
 def test_escape_closes_a_sheet_before_it_goes_back(phone, invented):
     app = open_at(phone, invented, "trap", (360, 640))
     phone.touch("Not counted")
