@@ -26,7 +26,7 @@ from mobile.worker import Worker
 
 if TYPE_CHECKING:  # brings the records with it, which are loaded after the first frame
     from mobile.bootstrap import Phone
-    from mobile.workflows.asking import Work
+    from mobile.workflows.asking import Errand, Work
     from mobile.workflows.device_choices import DeviceChoices
 
 T = TypeVar("T")
@@ -44,7 +44,9 @@ class PomewardApp(App):
         self._settings, self._clock = settings, clock
         self._buzzer = buzzer or buzzer_here()
         self._buzz, self._click = True, False
+        self._phone: Phone | None = None
         self.worker: Worker[Phone] = Worker(self._opened, _on_drawing_thread)
+        self._network: Worker[Phone] = Worker(self._beside, _on_drawing_thread)
 
     def load_kv(self, filename: str | None = None) -> bool:
         """There are no layout files."""
@@ -67,12 +69,19 @@ class PomewardApp(App):
     def on_stop(self) -> None:
         """Let the last touches be written."""
         self._keyboard.release()
+        self._network.stop(within=1)  # an exchange that is broken off goes on at the next one
         self.worker.stop()
 
     # ------------------------------------------------------------ what the frame needs
     def ask(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
         """Do work on the records on the worker's thread."""
         self.worker.do(lambda phone: work(phone.store), then, failed)
+
+    def ask_network(
+        self, errand: "Errand[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]
+    ) -> None:
+        """Connect or share on a thread of its own."""
+        self._network.do(errand, then, failed)
 
     def felt(self) -> None:
         """Buzz and click by choice."""
@@ -97,6 +106,7 @@ class PomewardApp(App):
 
     def _arrive(self, here: "tuple[bool, dict[str, Any] | None, DeviceChoices]") -> None:
         begun, saved, chosen = here
+        self._network.start(self.frame.failed)
         self.take_choices(chosen)
         way = way_from(saved, frozenset(SCREENS)) or Way(Where(START))
         self.frame.arrive(way if begun else Way(Where("begin")))
@@ -109,7 +119,13 @@ class PomewardApp(App):
             if self._clock is not None:
                 phone.store.clock = self._clock
             load_all()
+            self._phone = phone
             yield phone
+
+    @contextmanager
+    def _beside(self) -> "Iterator[Phone]":
+        assert self._phone is not None  # started once the records are open
+        yield self._phone
 
 
 def _what_is_here(store: Any) -> "tuple[bool, dict[str, Any] | None, DeviceChoices]":

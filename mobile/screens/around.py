@@ -7,7 +7,7 @@ from mobile.screens.where import Way
 from mobile.widgets.sheet import Sheet
 
 if TYPE_CHECKING:  # these bring the phone's records with them, which are loaded after the first frame
-    from mobile.workflows.asking import Work
+    from mobile.workflows.asking import Errand, Work
     from mobile.workflows.device_choices import DeviceChoices
 
 T = TypeVar("T")
@@ -18,6 +18,11 @@ class Errands(Protocol):
 
     def ask(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
         """Do work on the phone's records elsewhere; answer on the drawing thread."""
+
+    def ask_network(
+        self, errand: "Errand[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]
+    ) -> None:
+        """Connect or share beside everything else; answer on the drawing thread."""
 
     def felt(self) -> None:
         """Let the finger feel that something was recorded, if the person wants that."""
@@ -40,6 +45,9 @@ class Around(Protocol):
 
     def ask(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
         """Have work done on the phone's records; what cannot be done is told in a sentence."""
+
+    def ask_network(self, errand: "Errand[T]", then: Callable[[T], Any]) -> None:
+        """Have something done that takes a network."""
 
     def recorded(self, sentence: str, undo: "Work[Any] | None", undone: Callable[[], Any] | None) -> None:
         """Say what was recorded, and offer to take it back."""

@@ -27,7 +27,7 @@ from shared_models.language import say, spoken
 
 if TYPE_CHECKING:
     from mobile.screens.screen import Screen
-    from mobile.workflows.asking import Work
+    from mobile.workflows.asking import Errand, Work
 
 T = TypeVar("T")
 START = "today"
@@ -121,6 +121,10 @@ class Frame(Glass):
     def ask(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
         """Have work done on the phone's records; what cannot be done is told in a sentence."""
         self.errands.ask(work, then, self.failed)
+
+    def ask_network(self, errand: "Errand[T]", then: Callable[[T], Any]) -> None:
+        """Have something done that takes a network, beside everything else."""
+        self.errands.ask_network(errand, then, self.failed)
 
     def failed(self, error: Exception) -> None:
         """Tell what could not be done."""

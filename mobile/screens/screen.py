@@ -20,7 +20,7 @@ from mobile.widgets.sheet import Sheet
 from mobile.widgets.touchable import Touchable
 
 if TYPE_CHECKING:  # these bring the phone's records with them, which are loaded after the first frame
-    from mobile.workflows.asking import Work
+    from mobile.workflows.asking import Errand, Work
 
 T = TypeVar("T")
 
@@ -65,6 +65,11 @@ class Screen(BoxLayout):
         """
         visit = self._visit
         self.frame.ask(work, lambda answer: then(answer) if visit == self._visit else None)
+
+    def ask_network(self, errand: "Errand[T]", then: Callable[[T], Any]) -> None:
+        """As `ask`, for connecting and sharing: a thread of its own, so that touches are still written at once."""
+        visit = self._visit
+        self.frame.ask_network(errand, lambda answer: then(answer) if visit == self._visit else None)
 
     def recorded(
         self, sentence: str, undo: "Work[Any] | None" = None, undone: Callable[[], Any] | None = None

@@ -94,7 +94,7 @@ class TrapScreen(Screen):
             lambda: self.touch(TrapAtHand.none),
             least=80,
             sign="none",
-            orientation="vertical",
+            upright=True,
             spacing=0,
         )
         other = Action(

@@ -9,6 +9,7 @@ from kivy.graphics import Color, Rectangle
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
 
 from mobile.theme import LEAST, SMALL, TOP_LINE, theme
 from mobile.widgets.columns import Line
@@ -44,12 +45,16 @@ class TopLine(Touchable):
         self.tell()
 
     def tell(self, *_: object) -> None:
-        """Place left, sharing right."""
-        super().tell()
+        """The words of now."""
         if hasattr(self, "_title"):
             self._title.text, self._sharing.text = self.title, self.state_of_sharing
-            self.add_widget(self._title)
-            self.add_widget(self._sharing)
+        super().tell()
+
+    def beside(self) -> list[Widget]:
+        """Place left, sharing right."""
+        if not hasattr(self, "_title"):
+            return []
+        return [self._title, *([self._sharing] if self.state_of_sharing else [])]
 
 
 class Place(Touchable):
@@ -58,7 +63,7 @@ class Place(Touchable):
     current = BooleanProperty(False)
 
     def __init__(self, tab: Tab, then: Then) -> None:
-        look = {"orientation": "vertical", "rest_role": "ground", "corner": 0, "middle": True, "points": 14}
+        look = {"upright": True, "rest_role": "ground", "corner": 0, "middle": True, "points": 14}
         super().__init__(
             tab.words, then, sign=tab.sign, **{**look, "spacing": 0, "padding": [0, theme.gap(0.75)]}
         )

@@ -35,7 +35,17 @@ class Line(BoxLayout):
         super().__init__(**given)
         for widget in content:
             self.add_widget(widget)
-            widget.bind(height=self._grow)
+
+    def add_widget(self, widget: Any, *args: Any, **given: Any) -> None:
+        """Grow with it."""
+        super().add_widget(widget, *args, **given)
+        widget.bind(height=self._grow)
+        self._grow()
+
+    def remove_widget(self, widget: Any, *args: Any, **given: Any) -> None:
+        """Shrink without it."""
+        super().remove_widget(widget, *args, **given)
+        widget.unbind(height=self._grow)
         self._grow()
 
     def _grow(self, *_: object) -> None:

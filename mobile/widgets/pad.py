@@ -3,11 +3,11 @@
 from typing import Any
 
 from kivy.properties import StringProperty
+from kivy.uix.widget import Widget
 
 from mobile.theme import BODY, HUGE, LEAST_KEY, LEAST_PAD, TITLE, theme
-from mobile.widgets.columns import Column
-from mobile.widgets.sign import Sign
-from mobile.widgets.touchable import Then, Touchable
+from mobile.widgets.columns import Line
+from mobile.widgets.touchable import Then, Touchable, arrange
 from mobile.widgets.words import Words
 
 
@@ -43,11 +43,15 @@ class Pad(Downright):
         self.tell()
 
     def tell(self, *_: object) -> None:
-        """The number left, what a touch does right."""
-        super().tell()
+        """The number in figures that fit."""
         if hasattr(self, "_number"):
             self._number.text, self._number.points = self.number, HUGE if len(self.number) < 4 else HUGE * 0.6
-            self.add_widget(self._number, index=len(self.children))
+        super().tell()
+
+    def beside(self) -> list[Widget]:
+        """The number left, what a touch does right."""
+        number = [self._number] if hasattr(self, "_number") else []
+        return [*number, *super().beside()]
 
 
 class Key(Downright):
@@ -60,27 +64,27 @@ class Key(Downright):
             "least": LEAST_KEY,
             "edge_role": "line",
             "middle": True,
-            "orientation": "vertical",
+            "upright": True,
             "points": BODY - 2,
         }
         super().__init__(text, then, **{**look, "spacing": 0, "padding": [theme.gap(0.5)] * 2, **given})
+        self._sign.size_hint_x = 1
+        self._count = Words("", points=TITLE, bold=True, halign="center")
+        self._above = Line(spacing=theme.gap(0.5))
         self.bind(count=self.tell)
         self.tell()
 
     def tell(self, *_: object) -> None:
-        """Sign and count above, word below."""
-        if self._words.parent is not None:
-            self._words.parent.remove_widget(self._words)
+        """The count beside the sign."""
+        if hasattr(self, "_above"):
+            self._count.text, self._count.role = self.count, self.ink_role
+            self._sign.side, self._sign.size_hint_x = 32, 1
+            arrange(
+                self._above, [*([self._sign] if self.sign else []), *([self._count] if self.count else [])]
+            )
         super().tell()
-        self.clear_widgets()
-        above = Column(orientation="horizontal", spacing=theme.gap(0.5))
-        sign = Sign(self.sign, side=32, role=self._sign.role, size_hint_x=1)
-        above.fill(*([sign] if self.sign else []), *self._counted())
-        self.add_widget(above)
-        self._words.size_hint_x = 1
-        self.add_widget(self._words)
+        self._sign.size_hint_x = 1
 
-    def _counted(self) -> list[Words]:
-        if not self.count:
-            return []
-        return [Words(self.count, points=TITLE, bold=True, halign="center", role=self.ink_role)]
+    def stacked(self) -> list[Widget]:
+        """Sign and count above, word below."""
+        return [self._above, self._words] if hasattr(self, "_above") else []

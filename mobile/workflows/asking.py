@@ -1,9 +1,11 @@
 """What a screen may ask for: work on the phone's records, done elsewhere while the screen goes on. Names types only."""
 
 from collections.abc import Callable
-from typing import TypeAlias, TypeVar
+from typing import Protocol, TypeAlias, TypeVar
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.sync.engine import ExchangeOutcome
+from shared_models.protocol import ConnectReply
 
 R = TypeVar("R")
 
@@ -11,3 +13,20 @@ Store: TypeAlias = (
     PhoneStore  # what a screen's functions call the phone's records, which it never opens itself
 )
 Work: TypeAlias = Callable[[Store], R]
+
+
+class Sharing(Protocol):
+    """What takes a network, and so its time: done on a thread of its own, beside the records."""
+
+    @property
+    def store(self) -> Store:
+        """The phone's records."""
+
+    def connect(self, url: str, code: str) -> ConnectReply:
+        """Make this phone a device of a group."""
+
+    def share(self) -> ExchangeOutcome:
+        """Exchange with the group's server once."""
+
+
+Errand: TypeAlias = Callable[[Sharing], R]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 from kivy.base import EventLoop, runTouchApp
@@ -144,6 +146,27 @@ def test_what_should_not_happen_is_logged_and_said_without_its_name(phone, inven
     phone.settle()
     assert phone.sees("Something went wrong") and not phone.sees("ZeroDivision")
     assert "ZeroDivisionError" in caplog.text
+
+
+def test_a_network_that_is_slow_holds_up_no_touch(phone, invented):
+    app = open_at(phone, invented, "trap", (360, 640))
+    gate = threading.Event()
+    answers: list[Any] = []
+    shown_screen(app).ask_network(lambda sharing: gate.wait(10) and sharing.store.identity, answers.append)
+    phone.touch("+1 moth")
+    assert shown_screen(app)._pad.number == "1" and answers == []
+    gate.set()
+    phone.until(lambda: answers)
+    assert answers[0].person
+
+
+def test_sharing_without_a_group_is_told_in_a_sentence(phone, invented):
+    app = open_at(phone, invented, "today", (360, 640))
+    shown_screen(app).ask_network(
+        lambda sharing: sharing.share(), lambda _: pytest.fail("no answer was given")
+    )
+    phone.until(lambda: app.frame.sheet is not None)
+    assert phone.sees("This phone is not connected to a group")
 
 
 def test_an_answer_for_a_place_that_was_left_is_dropped(phone, invented):
