@@ -65,7 +65,7 @@ class Place(Touchable):
     def __init__(self, tab: Tab, then: Then) -> None:
         look = {"upright": True, "rest_role": "ground", "corner": 0, "middle": True, "points": 14}
         super().__init__(
-            tab.words, then, sign=tab.sign, **{**look, "spacing": 0, "padding": [0, theme.gap(0.75)]}
+            tab.words, then, sign=tab.sign, **{**look, "spacing": 0, "padding": [0, theme.gap()]}
         )
         self.tab = tab
         with self.canvas.after:
@@ -78,7 +78,7 @@ class Place(Touchable):
         """Shape and weight say which one it is."""
         self.bold = self.current
         super().tell()
-        self._sign.weight = 1.6 if self.current else 1
+        self._sign.weight, self._sign.side = (1.6 if self.current else 1), 24
         self._place_bar()
 
     def _place_bar(self, *_: object) -> None:
