@@ -297,11 +297,14 @@ def _side_names(line: ContrastLine, methods: Mapping[str, MethodNamed]) -> tuple
 
 
 def _resting_on(line: ContrastLine) -> str:
+    a, b = line.side_a, line.side_b
     if line.kind == "paired":
-        return say_many("{count} tree", "{count} trees", line.side_a.trees)
-    if line.kind == "gardens":
-        return say("{a} and {b} gardens", a=line.side_a.trees, b=line.side_b.trees)
-    return say("{a} and {b} trees", a=line.side_a.trees, b=line.side_b.trees)
+        on = say_many("{count} tree", "{count} trees", a.trees)
+    elif line.kind == "gardens":
+        on = say("{a} and {b} gardens", a=a.trees, b=b.trees)
+    else:
+        on = say("{a} and {b} trees", a=a.trees, b=b.trees)
+    return say("{on}, {a} and {b} fruit scored", on=on, a=f"{a.scored:.0f}", b=f"{b.scored:.0f}")
 
 
 _MISSING = {
@@ -309,7 +312,7 @@ _MISSING = {
     Missing.P: lambda: say("Chance alone could make such a difference."),
     Missing.HOLM: lambda: say("With so many comparisons one such difference may come by chance."),
     Missing.LOCK: lambda: say("Dealing the trees out anew gives such differences too often."),
-    Missing.RANGE: lambda: say("The range holds no difference too."),
+    Missing.RANGE: lambda: say("The range reaches from less damage to more."),
     Missing.WELCH: lambda: say("With such unequal numbers the rates of single trees do not bear it."),
     Missing.NOT_NAMED: lambda: say("It was not named before scoring."),
 }

@@ -165,9 +165,8 @@ class Frame(Glass):
             Clock.schedule_once(self._ask_sharing, 1)
 
     def _ask_sharing(self, *_: object) -> None:
-        from mobile.workflows.sharing_line import (
-            sharing_line,
-        )  # brings the records with it: after the first frame
+        # Brings the records with it, hence only after the first frame.
+        from mobile.workflows.sharing_line import sharing_line
 
         self._line_waits = False
         self.ask(sharing_line, lambda line: setattr(self.top_line, "state_of_sharing", line))

@@ -8,7 +8,7 @@ from mobile.widgets.touchable import Touchable
 from mobile.widgets.words import heading, small
 from mobile.workflows.asking import Store
 from mobile.workflows.first_start import gardens
-from mobile.workflows.traps import TrapHung, hang_trap, traps_in_walking_order
+from mobile.workflows.traps import TrapHung, hang_trap, next_label
 from shared_models.language import say, word
 from shared_models.records.gardens import Garden
 
@@ -74,5 +74,4 @@ class HangTrapScreen(Screen):
 
 
 def _gardens_and_label(store: Store) -> tuple[list[Garden], str]:
-    numbers = [int(line.label) for line in traps_in_walking_order(store) if line.label.isdecimal()]
-    return gardens(store), str(max(numbers, default=0) + 1)
+    return gardens(store), next_label(store)

@@ -9,7 +9,7 @@ from mobile.widgets.touchable import Touchable
 from mobile.widgets.words import Words, heading
 from mobile.workflows.asking import Store
 from mobile.workflows.first_start import gardens
-from mobile.workflows.trees import TreesAdded, add_row
+from mobile.workflows.trees import TreesAdded, add_row, row_label
 from shared_models.errors import BadInputError
 from shared_models.language import say, say_many, word
 from shared_models.records.gardens import Garden
@@ -81,7 +81,7 @@ class RowOfTreesScreen(Screen):
         if not text.isdecimal():
             self._labels.text = ""
             return
-        first, last = f"{prefix}{int(text)}", f"{prefix}{int(text) + count - 1}"
+        first, last = row_label(prefix, int(text)), row_label(prefix, int(text) + count - 1)
         self._labels.text = (
             say("One tree, labelled {label}.", label=first)
             if count == 1

@@ -84,7 +84,8 @@ class Place(Touchable):
     def _place_bar(self, *_: object) -> None:
         if hasattr(self, "_bar"):
             self._bar_colour.rgba = theme.colour("ink") if self.current else [0, 0, 0, 0]
-            self._bar.pos, self._bar.size = (self.x, self.top - dp(4)), (self.width, dp(4))
+            # Not `self.top`: Kivy still tells the old one while it tells of the new size.
+            self._bar.pos, self._bar.size = (self.x, self.y + self.height - dp(4)), (self.width, dp(4))
 
 
 class BottomBar(Line):

@@ -14,9 +14,8 @@ from kivy.uix.floatlayout import FloatLayout
 
 BOUNCE_S = 0.060  # [s] no thumb lifts and strikes again so soon (common practice)
 SAME_PLACE = 32  # [dp]
-LATE_FRAME_S = (
-    0.040  # [s] after such a frame touches arrive in a heap, and their distance in time says nothing
-)
+# [s] After such a frame touches arrive in a heap, and their distance in time says nothing.
+LATE_FRAME_S = 0.040
 
 
 class Glass(FloatLayout):

@@ -38,7 +38,7 @@ class Sign(Widget):
     def _draw(self, *_: object) -> None:
         self.canvas.clear()
         side = min(self.width, self.height, dp(self.side) * theme.type_size)
-        left, low = self.center_x - side / 2, self.center_y - side / 2
+        left, low = self.x + (self.width - side) / 2, self.y + (self.height - side) / 2
         with self.canvas:
             Color(*theme.colour(self.role))
             for stroke in SIGNS.get(self.name, ()):

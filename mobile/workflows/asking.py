@@ -9,9 +9,8 @@ from shared_models.protocol import ConnectReply
 
 R = TypeVar("R")
 
-Store: TypeAlias = (
-    PhoneStore  # what a screen's functions call the phone's records, which it never opens itself
-)
+# What a screen's functions call the phone's records, which it never opens itself.
+Store: TypeAlias = PhoneStore
 Work: TypeAlias = Callable[[Store], R]
 
 

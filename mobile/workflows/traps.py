@@ -140,6 +140,12 @@ def _walking_order(line: TrapLine) -> tuple[str, str, float, str, str]:
     return (line.garden_name, line.garden, order, line.label, line.trap)
 
 
+def next_label(store: PhoneStore) -> str:
+    """The number after the highest that is written on a trap; what is offered for the next one."""
+    numbers = [int(line.label) for line in traps_in_walking_order(store) if line.label.isdecimal()]
+    return str(max(numbers, default=0) + 1)
+
+
 def _label_notes(label: str, others: Sequence[TrapLine]) -> tuple[str, ...]:
     if not any(line.label == label for line in others):
         return ()

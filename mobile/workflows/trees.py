@@ -64,8 +64,13 @@ def add_row(
         )
     if first < 0:
         raise BadInputError(say("The first number of a row is 0 or more, not {first}.", first=first), "first")
-    labels = [f"{prefix.strip()}{number}" for number in range(first, first + count)]
+    labels = [row_label(prefix, number) for number in range(first, first + count)]
     return _add(store, labels, garden, cultivar, details)
+
+
+def row_label(prefix: str, number: int) -> str:
+    """The label of one tree of a row."""
+    return f"{prefix.strip()}{number}"
 
 
 def edit_tree(store: PhoneStore, tree: str, **changes: Any) -> TreeChanged:

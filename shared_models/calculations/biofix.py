@@ -11,9 +11,8 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 MOST_DAYS_UNSEEN = 7  # the longest time between visits that a source names: weekly, after biofix (California)
-SUNSET_C = (
-    16.7  # 62 °F: moths fly and mate a few hours either side of a sunset that warm (University of California)
-)
+# [°C] 62 °F: moths fly and mate a few hours either side of a sunset that warm (University of California).
+SUNSET_C = 16.7
 DAYS_IN_A_ROW = 3
 MOTHS = 3  # "3 to 5 moths, never the first alone" (Indiana); "average 3 or more per trap" (Ohio)
 

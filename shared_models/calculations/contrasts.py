@@ -22,9 +22,8 @@ __all__ = [
     "welch_p",
 ]
 
-_JUST_AS_RARE = (
-    1 + 1e-7
-)  # R's fisher.test: tables whose chances differ by rounding only count as equally rare
+# R's fisher.test: tables whose chances differ by rounding only count as equally rare.
+_JUST_AS_RARE = 1 + 1e-7
 
 
 class Rated(Protocol):

@@ -13,13 +13,8 @@ from enum import StrEnum
 from shared_models.calculations.heat_line import HeatLine
 
 # Conventions of this project, set on four years of Seattle (2012-2015) and checked on them and on generated weather.
-AROUND = (
-    -10,
-    -5,
-    0,
-    5,
-    10,
-)  # days around the same day of an earlier year from which its warmth is taken as well
+# Days around the same day of an earlier year from which its warmth is taken as well.
+AROUND = (-10, -5, 0, 5, 10)
 LOOK_BACK = 30  # days over which this year is compared with an earlier one
 HALF = 0.5  # how much of that difference is taken to last
 RESERVE = 0.1  # by how much of the days the band is widened at either end

@@ -9,10 +9,8 @@ from shared_models.calculations.quantiles import normal_quantile, t_quantile
 
 ALPHA = 0.05
 LEAST_ICC = 0.05  # a season that shows less likeness than this is not believed when the next is planned
-SPARE_TREES, LEAST_TREES = (
-    2,
-    5,
-)  # for t instead of normal, and so that the permutation can reach 0.05 with room
+# For t instead of normal, and so that the permutation can reach 0.05 with room.
+SPARE_TREES, LEAST_TREES = 2, 5
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,8 @@ from enum import StrEnum
 ALPHA = 0.05
 FIRM_TREES, FIRM_PAIRS, LEANING_TREES = 4, 6, 3
 UNBALANCED = 2.0  # more than so many times as many trees on one side as on the other
-SAME_WITHIN = (
-    0.05  # share of fruit: both limits inside it read as "about the same"; a convention of this project
-)
+# Share of fruit: both limits inside it read as "about the same"; a convention of this project.
+SAME_WITHIN = 0.05
 
 
 class Grade(StrEnum):
@@ -139,7 +138,7 @@ def _missing(found: Evidence) -> list[Missing]:
         Missing.HOLM: found.holm is not None and not _small(found.holm),
         Missing.LOCK: not _small(found.lock),
         Missing.RANGE: not _excludes_nothing(found),
-        Missing.WELCH: _lopsided(found) and not _small(found.welch),
+        Missing.WELCH: lopsided(found.trees_a, found.trees_b) and not _small(found.welch),
         Missing.NOT_NAMED: found.holm is None,
         Missing.CAPPED: found.capped,
     }
@@ -162,6 +161,10 @@ def _all_small(found: Evidence) -> bool:
     )
 
 
-def _lopsided(found: Evidence) -> bool:
-    few, many = sorted((found.trees_a, found.trees_b))
-    return many > UNBALANCED * few
+def lopsided(trees_a: int, trees_b: int) -> bool:
+    """Whether one side has more than twice the trees of the other, so that unequal spreads can mislead.
+
+    >>> lopsided(4, 8), lopsided(9, 4)
+    (False, True)
+    """
+    return max(trees_a, trees_b) > UNBALANCED * min(trees_a, trees_b)

@@ -13,7 +13,7 @@ from shared_models.calculations.costs import Session, worked
 from shared_models.records.jobs import Job
 from shared_models.records.methods import OwnMethod
 from shared_models.records.tallies import Visit
-from shared_models.season.rounding import edge
+from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.rows import SeasonRows
 from shared_models.season.verdict_parts import CostLine
 from shared_models.vocabulary import BAGGING, DROPS_ROUND, Round
@@ -130,7 +130,7 @@ class Labour:
             open_ends=found.open_ends,
             people=len(found.people),
             money=self._money(method, found, bags),
-            bags=None if bags is None else edge(bags),
+            bags=edge_if_known(bags),
         )
 
     def _money(self, method: str, found: _Sum, bags: float | None) -> float | None:

@@ -9,7 +9,7 @@ from shared_models.calculations.spread import PRIOR_DF, PRIOR_ICC, MethodRate, m
 from shared_models.calculations.weighted_samples import WeightedRate
 from shared_models.season.mixes import Mix
 from shared_models.season.report_parts import MixNamed, MixRate, RateRange, SpreadUsed, TreeShare, Warned
-from shared_models.season.rounding import edge
+from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.rows import TreeInMix
 from shared_models.season.verdict_parts import NarrowingLine
 
@@ -50,7 +50,7 @@ def spread_used(shares: Iterable[TreeInMix]) -> SpreadUsed | None:
         return None
     found = shared_spread(cells)
     return SpreadUsed(
-        icc_raw=None if found.icc_raw is None else edge(found.icc_raw),
+        icc_raw=edge_if_known(found.icc_raw),
         icc_shared=edge(found.icc_shared),
         df=edge(found.df),
         prior_icc=PRIOR_ICC,

@@ -27,18 +27,7 @@ def between_gardens(method: str, compared: Compared) -> Drawn:
     rates = method_rates({"a": counts_a, "b": counts_b}) if a and b else None
     found = difference(rates["a"], rates["b"]) if rates else None
     return Drawn(
-        numbers=Numbers(
-            trees_a=len(a),
-            trees_b=len(b),
-            paired=False,
-            separated=found is not None,
-            difference=found.difference if found else None,
-            low=found.low if found else None,
-            high=found.high if found else None,
-            p=found.p if found else None,
-            welch=None,
-            lock=lambda: permutation_p(counts_a, counts_b) if found else None,
-        ),
+        numbers=Numbers.of(found, (len(a), len(b)), lambda: permutation_p(counts_a, counts_b)),
         headline=PICKED,
         side_a=_side(a, counts_a),
         side_b=_side(b, counts_b),

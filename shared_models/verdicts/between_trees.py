@@ -6,7 +6,7 @@ from shared_models.calculations.costs import per_fruit_saved
 from shared_models.calculations.spread import PRIOR_ICC
 from shared_models.calculations.strata import Stratified
 from shared_models.season.labour import Labour
-from shared_models.season.rounding import edge
+from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.verdict_parts import EfficacyLine, FruitSavedLine, SideLine, StratumLine
 from shared_models.verdicts.compared import PICKED, Compared, ComparedTree
 from shared_models.verdicts.doubts import Seen, doubts_of
@@ -52,7 +52,7 @@ def _side(sides: Sides, side: str, rate: float | None) -> SideLine:
         trees=len(trees),
         scored=edge(sum(one.share.scored if picked else one.share.all_scored for one in trees)),
         damaged=edge(sum(one.share.damaged if picked else one.share.all_damaged for one in trees)),
-        rate=None if rate is None else edge(rate),
+        rate=edge_if_known(rate),
     )
 
 
@@ -79,9 +79,7 @@ def _efficacy(sides: Sides, found: Stratified | None, untreated: float | None) -
         return None
     percent, low, high = told
     bounded = low is not None and low >= NO_USE_BELOW
-    return EfficacyLine(
-        percent=edge(percent), low=edge(low) if bounded and low is not None else None, high=edge(high)
-    )
+    return EfficacyLine(percent=edge(percent), low=edge_if_known(low if bounded else None), high=edge(high))
 
 
 def _fruit_saved(sides: Sides, found: Stratified | None, labour: Labour) -> FruitSavedLine | None:
@@ -109,9 +107,10 @@ def _fruit_saved(sides: Sides, found: Stratified | None, labour: Labour) -> Frui
 def _one_method(question: Question) -> str | None:
     if question.kind is Kind.WITH_WITHOUT:
         return question.method
-    alone = question.a is not None and len(question.a.methods) == 1 and question.b is not None
-    return question.a.methods[0] if alone and question.a and question.b and question.b.untreated else None
+    a, b = question.a, question.b
+    alone = a is not None and len(a.methods) == 1 and b is not None and b.untreated
+    return a.methods[0] if a is not None and alone else None
 
 
 def _finite(value: float | None) -> float | None:
-    return None if value is None or math.isinf(value) else edge(value)
+    return edge_if_known(None if value is None or math.isinf(value) else value)

@@ -51,7 +51,7 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class ComparedTree:
-    """One tree in one cell, with all that its mix says, and whether any of its fruit was taken off or picked up."""
+    """One tree in one cell, with all that its mix says."""
 
     share: TreeInMix
     cell: Cell

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from shared_models.calculations.verdict import holm
 from shared_models.season.labour import Labour
 from shared_models.season.named_parts import Warned
-from shared_models.season.rounding import edge
+from shared_models.season.rounding import edge_if_known
 from shared_models.season.rows import SeasonRows, TreeInMix, trees_in_mixes
 from shared_models.season.verdict_parts import ContrastLine, OtherwiseLine
 from shared_models.verdicts.between_gardens import between_gardens
@@ -89,16 +89,12 @@ def _line(
             OtherwiseLine(
                 how="with_left_out",
                 grade=second.grade,
-                difference=_edge(other.numbers.difference),
-                low=_edge(other.numbers.low),
-                high=_edge(other.numbers.high),
+                difference=edge_if_known(other.numbers.difference),
+                low=edge_if_known(other.numbers.low),
+                high=edge_if_known(other.numbers.high),
             )
         )
         if second.grade is not first.grade:
             doubts.append(Warned(code="LEFT_OUT_LATE", about=with_them.names, count=len(with_them.names)))
             first = judged(drawn.numbers, holm_p, doubts)
     return line_of(one, drawn, first, holm_p, max(1, family), doubts, otherwise)
-
-
-def _edge(value: float | None) -> float | None:
-    return None if value is None else edge(value)

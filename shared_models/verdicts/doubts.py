@@ -6,7 +6,7 @@ A cap is a doubt that keeps a contrast from ever being more than leaning.
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from shared_models.calculations.verdict import UNBALANCED
+from shared_models.calculations.verdict import lopsided
 from shared_models.season.named_parts import Warned
 from shared_models.season.rates import FEW_FRUIT, FEW_TREES
 from shared_models.verdicts.compared import PICKED, ComparedTree, is_bagged
@@ -55,7 +55,7 @@ def _few(sides: Sides) -> Iterator[Warned]:
     yield Warned(code="NOTHING_ALIKE", count=int(not a or not b))
     yield Warned(code="ONE_TREE", count=int(min(a, b) == 1))
     yield Warned(code="FEW_TREES", count=min(a, b) if 1 < min(a, b) < FEW_TREES else 0)
-    yield Warned(code="UNBALANCED", count=int(bool(a and b) and max(a, b) > UNBALANCED * min(a, b)))
+    yield Warned(code="UNBALANCED", count=int(bool(a and b) and lopsided(a, b)))
     for what in sides.confounded_with():
         yield Warned(code=_CONFOUNDED[what], count=1)
 
@@ -95,11 +95,7 @@ def _of_fruit(sides: Sides, seen: Seen) -> Iterator[Warned]:
         unknown = [tree.tree for tree in both if tree.share.all_fruit is None]
         yield _about("DROPS_UNKNOWN", unknown, seen)
         yield Warned(code="REMOVED_ONE_SIDE", count=int(_tended_apart(a, b, seen)))
-    yield _about("TOTAL_UNKNOWN", [tree.tree for tree in both if _unknown_weights(tree)], seen)
-
-
-def _unknown_weights(tree: ComparedTree) -> bool:
-    return tree.share.picked.total_unknown
+    yield _about("TOTAL_UNKNOWN", [tree.tree for tree in both if tree.share.picked.total_unknown], seen)
 
 
 def _days_apart(sides: Sides, seen: Seen) -> int:

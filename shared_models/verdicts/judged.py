@@ -2,15 +2,29 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from shared_models.calculations.contrasts import efficacy, permutation_p_within, welch_p
 from shared_models.calculations.spread import MethodRate
 from shared_models.calculations.strata import Stratified, pooled
-from shared_models.calculations.verdict import UNBALANCED, Evidence, Grade, Graded, graded
+from shared_models.calculations.verdict import Evidence, Grade, Graded, graded, lopsided
 from shared_models.season.named_parts import Warned
 from shared_models.verdicts.compared import ComparedTree
 from shared_models.verdicts.doubts import CAPS
 from shared_models.verdicts.sides import Sides, Stratum
+
+
+class Apart(Protocol):
+    """How far two sides lie apart, as any of the models says it."""
+
+    @property
+    def difference(self) -> float: ...
+    @property
+    def low(self) -> float | None: ...
+    @property
+    def high(self) -> float | None: ...
+    @property
+    def p(self) -> float | None: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +41,30 @@ class Numbers:
     p: float | None
     welch: float | None
     lock: Callable[[], float | None]
+
+    @classmethod
+    def of(
+        cls,
+        found: Apart | None,
+        trees: tuple[int, int],
+        lock: Callable[[], float | None],
+        *,
+        paired: bool = False,
+        welch: float | None = None,
+    ) -> "Numbers":
+        """What a model found; without it the sides are not separated, and there is no lock to try."""
+        return cls(
+            trees_a=trees[0],
+            trees_b=trees[1],
+            paired=paired,
+            separated=found is not None,
+            difference=found.difference if found else None,
+            low=found.low if found else None,
+            high=found.high if found else None,
+            p=found.p if found else None,
+            welch=welch,
+            lock=lock if found else lambda: None,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,18 +84,8 @@ class Judged:
 
 def numbers_of(sides: Sides, found: Stratified | None) -> Numbers:
     """The numbers of a contrast between trees."""
-    return Numbers(
-        trees_a=len(sides.trees("a")),
-        trees_b=len(sides.trees("b")),
-        paired=False,
-        separated=found is not None,
-        difference=found.difference if found else None,
-        low=found.low if found else None,
-        high=found.high if found else None,
-        p=found.p if found else None,
-        welch=_welch(sides),
-        lock=lambda: permutation_p_within(_counts(sides)) if found else None,
-    )
+    trees = len(sides.trees("a")), len(sides.trees("b"))
+    return Numbers.of(found, trees, lambda: permutation_p_within(_counts(sides)), welch=_welch(sides))
 
 
 def judged(numbers: Numbers, holm_p: float | None, doubts: Sequence[Warned]) -> Judged:
@@ -127,8 +155,7 @@ def _counts(sides: Sides) -> list[tuple[list[tuple[float, float]], list[tuple[fl
 
 def _welch(sides: Sides) -> float | None:
     """Only where sides are lopsided: rates of trees, each less what is usual in its stratum."""
-    a, b = len(sides.trees("a")), len(sides.trees("b"))
-    if not sides.used or max(a, b) <= UNBALANCED * min(a, b):
+    if not sides.used or not lopsided(len(sides.trees("a")), len(sides.trees("b"))):
         return None
     left_a: list[float] = []
     left_b: list[float] = []

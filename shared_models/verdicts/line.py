@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from shared_models.calculations.sample_size import trees_needed
 from shared_models.calculations.verdict import Grade, Missing
 from shared_models.season.named_parts import Warned
-from shared_models.season.rounding import edge
+from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.verdict_parts import (
     ContrastLine,
     EfficacyLine,
@@ -64,13 +64,13 @@ def line_of(
         headline=drawn.headline,
         side_a=drawn.side_a,
         side_b=drawn.side_b,
-        difference=_edge(numbers.difference),
-        low=_edge(numbers.low),
-        high=_edge(numbers.high),
-        p=_edge(numbers.p),
-        holm_p=_edge(holm_p),
-        lock_p=_edge(judged.lock_p),
-        welch_p=_edge(numbers.welch),
+        difference=edge_if_known(numbers.difference),
+        low=edge_if_known(numbers.low),
+        high=edge_if_known(numbers.high),
+        p=edge_if_known(numbers.p),
+        holm_p=edge_if_known(holm_p),
+        lock_p=edge_if_known(judged.lock_p),
+        welch_p=edge_if_known(numbers.welch),
         grade=judged.grade,
         missing=list(judged.graded.missing),
         caps=judged.caps,
@@ -109,7 +109,3 @@ def _settle(drawn: Drawn, judged: Judged, family: int) -> SettleLine | None:
         trees_needed=needed,
         more_trees=max(1, needed - few),
     )
-
-
-def _edge(value: float | None) -> float | None:
-    return None if value is None else edge(value)

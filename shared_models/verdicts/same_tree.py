@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from shared_models.calculations.paired import PairedDifference, paired_difference
+from shared_models.calculations.paired import paired_difference
 from shared_models.calculations.spread import PRIOR_ICC
 from shared_models.calculations.verdict import FIRM_PAIRS
 from shared_models.season.named_parts import Warned
 from shared_models.season.rates import FEW_FRUIT
-from shared_models.season.rounding import edge
+from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.rows import TreeInMix
 from shared_models.season.verdict_parts import SideLine, StratumLine
 from shared_models.verdicts.compared import ALL_FRUIT, PICKED, Compared
@@ -44,7 +44,9 @@ def on_the_same_tree(compared: Compared, seen: Seen) -> Drawn:
     counts = [_counts(pair, headline) for pair in pairs]
     found = paired_difference(counts) if counts else None
     return Drawn(
-        numbers=_numbers(found, len(pairs)),
+        numbers=Numbers.of(
+            found, (len(pairs), len(pairs)), lambda: found.lock_p if found else None, paired=True
+        ),
         headline=headline,
         side_a=_side([pair.bagged for pair in pairs], headline, [(one.x1, one.n1) for one in counts], counts),
         side_b=_side([pair.bare for pair in pairs], headline, [(one.x2, one.n2) for one in counts], counts),
@@ -72,21 +74,6 @@ def _counts(pair: _Pair, headline: str) -> _Counts:
     )
 
 
-def _numbers(found: PairedDifference | None, trees: int) -> Numbers:
-    return Numbers(
-        trees_a=trees,
-        trees_b=trees,
-        paired=True,
-        separated=found is not None,
-        difference=found.difference if found else None,
-        low=found.low if found else None,
-        high=found.high if found else None,
-        p=found.p if found else None,
-        welch=None,
-        lock=lambda: found.lock_p if found else None,
-    )
-
-
 def _side(
     shares: list[TreeInMix], headline: str, own: list[tuple[float, float]], both: list[_Counts]
 ) -> SideLine:
@@ -98,7 +85,7 @@ def _side(
         trees=len(shares),
         scored=edge(sum(one.scored if picked else one.all_scored for one in shares)),
         damaged=edge(sum(one.damaged if picked else one.all_damaged for one in shares)),
-        rate=None if rate is None else edge(rate),
+        rate=edge_if_known(rate),
     )
 
 

@@ -10,11 +10,13 @@ from typing import Any
 
 import httpx
 import uvicorn
+from sqlalchemy import select
 
 from server.app import create_app
 from server.database import held_back
 from server.database.held_back import HeldBack
 from server.database.members import Group
+from server.database.tables import RECEIPT
 from server.settings import Settings
 from shared_models.entries import Entry, canonical_text
 from shared_models.identifiers import new_id
@@ -77,6 +79,12 @@ class RunningServer:
         """What the server holds back of a group."""
         with self.services.database.reading() as connection:
             return held_back.of_group(connection, group.id)
+
+    def receipts(self, group: Group) -> list[tuple[int, int]]:
+        """First and last number of what came together, oldest first."""
+        numbers = select(RECEIPT.c.first, RECEIPT.c.last).where(RECEIPT.c.group_id == group.id)
+        with self.services.database.reading() as connection:
+            return [(first, last) for first, last in connection.execute(numbers.order_by(RECEIPT.c.first))]
 
 
 class Caller:

@@ -155,3 +155,24 @@ def test_only_the_first_64_kib_of_what_is_held_back_are_kept(server, hill, keepe
     assert answer["state"] == "held_back"
     (kept,) = server.held_back(hill)
     assert kept.raw == long.encode()[: 64 * 1024]
+
+
+def test_what_came_together_is_noted_once_without_a_gap_and_nothing_for_what_was_there(
+    either_server, phone, visit
+):
+    group = either_server.group()
+    keeper = either_server.caller(group)
+    marks = [phone.mark(visit, "clean") for _ in range(5)]
+    keeper.push(marks[:2])
+    keeper.push(marks[:2])
+    keeper.push(marks[1:])
+    assert either_server.receipts(group) == [(1, 2), (3, 5)]
+
+
+def test_a_push_that_is_all_new_is_answered_as_one_by_one(either_server, phone, visit):
+    group = either_server.group()
+    keeper = either_server.caller(group)
+    marks = [phone.mark(visit, "clean") for _ in range(3)]
+    together = keeper.push(marks)
+    assert [keeper.push([mark])[0]["seq"] for mark in marks] == [1, 2, 3]
+    assert together == keeper.push(marks)

@@ -93,6 +93,14 @@ def test_back_goes_back_and_from_a_place_to_today(phone, invented):
     assert app.frame.back() is False
 
 
+@pytest.mark.parametrize("type_size", [1.0, 1.5])
+def test_the_bar_of_the_current_place_lies_at_its_upper_edge_at_every_type_size(phone, tmp_path, type_size):
+    app = open_at(phone, used(tmp_path / "data", type_size=type_size), "today", (360, 640))
+    place = next(place for place in app.frame.places.places if place.current)
+    assert place._bar.pos[1] + place._bar.size[1] == place.y + place.height
+    assert place._bar.pos[1] >= place._sign.y + place._sign.height
+
+
 def test_escape_closes_a_sheet_before_it_goes_back(phone, invented):
     app = open_at(phone, invented, "trap", (360, 640))
     phone.touch("Not counted")
