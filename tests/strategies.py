@@ -149,6 +149,15 @@ FIELDS: dict[str, FieldsOf] = {
         {"when": moments, "tree": identifiers(), "season": season_keys, "reason": short},
         _without(happened, "season", "reason"),
     ),
+    "bag_check": FieldsOf(
+        {"when": moments, "tree": identifiers()},
+        {
+            **happened,
+            "place": places,
+            **{name: maybe(counts) for name in ("still_on", "fell_empty", "fell_with_fruit", "torn")},
+            "note": maybe(short),
+        },
+    ),
     "plan_line": FieldsOf(
         {"when": moments, "tree": identifiers(), "season": season_keys},
         {

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.bag_checks import bag_check_in_words
 from mobile.workflows.people import names, somebody
 from mobile.workflows.spoken_moments import when_in_words
 from mobile.workflows.tally import bags, number_in_words
 from mobile.workflows.tree_list import TreeList
 from mobile.workflows.versions import Version, versions
 from shared_models.language import say, say_many, spoken, word
+from shared_models.records.bag_checks import BagCheck
 from shared_models.records.fields import Happening, Record
 from shared_models.records.gardens import LeftOut, Note, PlanLine
 from shared_models.records.jobs import DayTemperature, Job
@@ -33,6 +35,7 @@ KINDS: tuple[type[Happening], ...] = (
     TrapVisit,
     Job,
     Pick,
+    BagCheck,
     LeftOut,
     PlanLine,
     PlannedContrast,
@@ -191,6 +194,10 @@ class _Reader:
         return self._other(record)
 
     def _other(self, record: Happening) -> str:
+        if isinstance(record, BagCheck):
+            return say(
+                "Bags of tree {tree}: {found}", tree=self._of(record), found=bag_check_in_words(record)
+            )
         if isinstance(record, Note):
             return say("Note: {text}", text=record.text)
         if isinstance(record, DayTemperature):

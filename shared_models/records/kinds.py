@@ -14,6 +14,7 @@ from pydantic_core import SchemaValidator
 from typing_extensions import TypedDict
 
 from shared_models.fold import DELETED, FoldedRecord
+from shared_models.records.bag_checks import BagCheck
 from shared_models.records.fields import Record, StrictBool
 from shared_models.records.gardens import Garden, Graft, LeftOut, Note, Person, PlanLine, SameTree, Tree
 from shared_models.records.jobs import DayTemperature, Job
@@ -42,6 +43,7 @@ CLASSES: tuple[type[Record], ...] = (
     NumberAtOnce,
     Adjustment,
     Pick,
+    BagCheck,
     Job,
     DayTemperature,
     SeasonSetting,

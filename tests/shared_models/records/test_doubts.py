@@ -56,6 +56,14 @@ DOUBTFUL = {
     "more sexes than moths": (PHONE.trap_visit(TRAP, 3, males=2, females=2), "males"),
     "very many moths": (PHONE.trap_visit(TRAP, 501), "moths"),
     "more bags back than taken": (PHONE.visit(TREE, "bagging", took=50, left=51), "left"),
+    "a look at bags without a number": (
+        PHONE.makes("bag_check", {"tree": TREE.rec, "when": "2026-07-04"}),
+        "still_on",
+    ),
+    "more torn than hang": (
+        PHONE.makes("bag_check", {"tree": TREE.rec, "when": "2026-07-04", "still_on": 3, "torn": 4}),
+        "torn",
+    ),
     "a bag on bare fruit": (PHONE.mark(VISIT, "clean", cover="bare", bag="on"), "bag"),
     "a number without one": (PHONE.makes("number", {"visit": VISIT.rec, "low": 3}), "n"),
     "from above to": (PHONE.makes("number", {"visit": VISIT.rec, "low": 9, "high": 3}), "low"),
