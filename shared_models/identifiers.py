@@ -1,6 +1,6 @@
 """Identifiers made offline: time-ordered UUIDs (RFC 9562). Knows nothing of what they name.
 
-An identifier names a thing; it is never a secret and never a date.
+An identifier names a thing; it is never a secret and never a date of what happened.
 """
 
 import hashlib
@@ -33,6 +33,15 @@ def is_identifier(text: object) -> bool:
 def is_derived(identifier: str) -> bool:
     """Whether an identifier was derived from its parts (version 8), so that others may come to the same one."""
     return identifier[14] == "8"
+
+
+def made_ms(identifier: str) -> int:
+    """The clock of the phone when it made an identifier [ms since 1970 UTC]; orders entries, and is shown to nobody.
+
+    >>> made_ms(new_id(1_790_000_000_000))
+    1790000000000
+    """
+    return int(identifier[:8] + identifier[9:13], 16)
 
 
 def _assemble(clock_ms: int, version: int, chance: int) -> str:

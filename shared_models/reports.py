@@ -291,7 +291,11 @@ def _much_not_sure(row: SeasonRow) -> bool:
 
 
 def _latest(record: Happening) -> date | None:
-    return record.moment.last
+    """The day by which it was decided: as told, or on which it was changed since."""
+    told = record.moment.last
+    if told is None or record.last_word == record.entered:
+        return told
+    return max(told, datetime.fromisoformat(record.last_word).date())
 
 
 def _days_late(record: Happening) -> int:

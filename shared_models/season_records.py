@@ -5,7 +5,7 @@ whose garden is not here yet, or whose day is not known, is listed as of no seas
 """
 
 from collections.abc import Container, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple, TypeVar
 
 from shared_models.entries import Entry
@@ -14,6 +14,7 @@ from shared_models.records.fields import Happening, Record
 from shared_models.records.gardens import Garden, Note, Tree
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import is_known, record_of
+from shared_models.records.methods import PlannedContrast
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
 from shared_models.records.timing import Stage
 from shared_models.records.traps import Placement, Trap, TrapVisit
@@ -44,6 +45,7 @@ class SeasonRecords:
     """Everything that a season's report may look at; `unplaced` are records of which no season is known yet.
 
     `other_trap_visits` are those of other seasons: what is on a liner when the season begins was counted before it.
+    `withdrawn` are contrasts that were named and undone: undone after scoring they still count among the named ones.
     """
 
     season: Season
@@ -51,6 +53,7 @@ class SeasonRecords:
     tallies: list[TallyCount]
     unplaced: list[Record] = field(default_factory=list)
     other_trap_visits: list[TrapVisit] = field(default_factory=list)
+    withdrawn: list[PlannedContrast] = field(default_factory=list)
 
     def all(self, kind: type[R]) -> list[R]:
         """The records of one kind, by id."""
@@ -106,8 +109,17 @@ def count_numbers(records: Iterable[Record], visits: Container[str]) -> list[Tal
 def gather(folded: Iterable[FoldedRecord], marks: Sequence[TallyCount], season_key: str) -> SeasonRecords:
     """Choose the records of one season and read them; undone and incomplete ones stay out."""
     season = season_named(season_key)
-    live = [record for record in map(record_of, (one for one in folded if not one.deleted)) if record]
-    return _Gatherer(season, live).gathered(marks)
+    live: list[Record] = []
+    withdrawn: list[PlannedContrast] = []
+    for one in folded:
+        if not one.deleted or one.kind == PlannedContrast.kind:
+            record = record_of(one)
+            if one.deleted and isinstance(record, PlannedContrast) and record.season == season_key:
+                withdrawn.append(record)
+            elif record and not one.deleted:
+                live.append(record)
+    gathered = _Gatherer(season, live).gathered(marks)
+    return replace(gathered, withdrawn=sorted(withdrawn, key=lambda one: one.rec))
 
 
 def _keep_those_of(visits: set[str], records: dict[type[Record], list[Record]]) -> None:

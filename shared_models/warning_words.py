@@ -152,6 +152,11 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
         "One of {count} comparisons named beforehand; each is judged the more strictly for it (Holm).",
         count=count,
     ),
+    "GIVEN_UP": lambda about, count: say_many(
+        "{count} named comparison was changed or withdrawn after scoring began; it still counts among those named.",
+        "{count} named comparisons were changed or withdrawn after scoring began; they still count among those named.",
+        count,
+    ),
     "REACH_GARDEN": lambda about, count: say(
         "This method reaches whole gardens, so gardens are compared, and they differ in much else: a hint at most."
     ),

@@ -13,6 +13,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StrictBool
 from shared_models.entries import Identifier
 from shared_models.fold import FoldedRecord
 from shared_models.language import say
+from shared_models.records.last_word import last_word
 from shared_models.seasons import is_season_key
 from shared_models.when import When, parse_when
 
@@ -86,17 +87,20 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="ignore", ignored_types=(cached_property,))
     kind: ClassVar[str] = ""
     version: ClassVar[int] = 1
+    # What has to be said before something else is known; `last_word` is when that was said last.
+    content: ClassVar[tuple[str, ...]] = ()
 
     rec: str = ""
     by: str = ""
     entered: str = ""
+    last_word: str = ""
 
     @classmethod
     def from_folded(cls, folded: FoldedRecord) -> "Record":
         """The record of a folded set of entries; pydantic's ValidationError while it is incomplete."""
-        return cls.model_validate(
-            {**folded.fields, "rec": folded.rec, "by": folded.by, "entered": folded.entered}
-        )
+        word = last_word(folded, cls.content) if cls.content else ""
+        made = {"rec": folded.rec, "by": folded.by, "entered": folded.entered, "last_word": word}
+        return cls.model_validate({**folded.fields, **made})
 
     def doubts(self) -> list[Doubt]:
         """What does not seem to fit; empty where nothing is doubtful."""

@@ -113,6 +113,7 @@ class LeftOut(Happening):
     """A tree left out of a season's comparison, with the reason and the day this was decided."""
 
     kind: ClassVar[str] = "left_out"
+    content: ClassVar[tuple[str, ...]] = ("tree", "season")
     tree: Identifier
     season: SeasonKey
     reason: ShortText
@@ -122,6 +123,7 @@ class PlanLine(Happening):
     """What is planned for a tree or part in a season; or that it is left untreated on purpose, declared `when`."""
 
     kind: ClassVar[str] = "plan_line"
+    content: ClassVar[tuple[str, ...]] = ("tree", "season", "place", "left_untreated")
     tree: Identifier
     season: SeasonKey
     place: Place = "whole"

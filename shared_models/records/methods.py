@@ -37,6 +37,7 @@ class PlannedContrast(Happening):
     """A comparison named at `when`: mix `a` with mix `b`, or trees with a method with trees without it."""
 
     kind: ClassVar[str] = "planned_contrast"
+    content: ClassVar[tuple[str, ...]] = ("season", "a", "b", "with_method")
     season: SeasonKey
     a: Mix | None = None
     b: Mix | None = None

@@ -9,12 +9,13 @@ from collections.abc import Iterable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, Table, delete, exists, func, or_, select
+from sqlalchemy import Connection, Row, Select, Table, case, delete, exists, func, or_, select
 from sqlalchemy.exc import DataError, InterfaceError, ProgrammingError
 
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.garbage import making_many
 from shared_models.records.kinds import KINDS, is_known
+from shared_models.records.methods import PlannedContrast
 from shared_models.records.tallies import Adjustment, NumberAtOnce, TallyMark
 from shared_models.records.traps import TrapVisit
 from shared_models.season_records import SeasonRecords, TallyCount, gather, mark_columns
@@ -45,6 +46,8 @@ _SAID = (
     RECORD.c.entered,
     RECORD.c.tz,
     RECORD.c.stamp,
+    # Which entry won which field is asked of few kinds only; of all it would double the work.
+    case((RECORD.c.kind.in_(sorted(kind for kind, one in KINDS.items() if one.content)), RECORD.c.winners)),
 )
 
 
@@ -215,7 +218,8 @@ def season_records(connection: Connection, group: str, season_key: str) -> Seaso
     first, last = season.first_day.isoformat(), season.last_day.isoformat()
     in_season = or_(RECORD.c.day.is_(None), RECORD.c.day.between(first, last), RECORD.c.season == season_key)
     at_traps = RECORD.c.kind == TrapVisit.kind  # of all seasons: what is on a liner was counted before
-    live = RECORD.c.group_id == group, RECORD.c.deleted.is_(False), or_(in_season, at_traps)
+    here = or_(RECORD.c.deleted.is_(False), RECORD.c.kind == PlannedContrast.kind)
+    live = RECORD.c.group_id == group, here, or_(in_season, at_traps)
     owner = RECORD.alias("visit_of_number")
     of_season = or_(
         RECORD.c.owner.is_(None),
@@ -225,7 +229,7 @@ def season_records(connection: Connection, group: str, season_key: str) -> Seaso
             or_(owner.c.day.is_(None), owner.c.day.between(first, last), owner.c.season == season_key),
         ),
     )
-    folded = _without_winners(connection, select(*_SAID).where(*live, of_season).order_by(RECORD.c.rec))
+    folded = _for_reading(connection, select(*_SAID).where(*live, of_season).order_by(RECORD.c.rec))
     marks = _counted(
         connection, MARK.c.group_id == group, MARK.c.visit.in_(select(RECORD.c.rec).where(*live))
     )
@@ -239,11 +243,13 @@ def _counted(connection: Connection, *which: Any) -> list[TallyCount]:
     return [TallyCount(*row) for row in connection.execute(counting).all()]
 
 
-def _without_winners(connection: Connection, said: Select[Any]) -> list[FoldedRecord]:
-    """Records by the thousand for reading only: which entry won which field is not asked, and would double the work."""
+def _for_reading(connection: Connection, said: Select[Any]) -> list[FoldedRecord]:
+    """Records by the thousand for reading only; winners where the kind asks for them."""
     return [
-        FoldedRecord(rec, kind, json.loads(fields), {}, by, device, entered, tz, stamp)
-        for rec, kind, fields, by, device, entered, tz, stamp in connection.execute(said).all()
+        FoldedRecord(
+            rec, kind, json.loads(fields), json.loads(won) if won else {}, by, device, entered, tz, stamp
+        )
+        for rec, kind, fields, by, device, entered, tz, stamp, won in connection.execute(said).all()
     ]
 
 

@@ -15,9 +15,10 @@ from shared_models.season.verdict_parts import ContrastLine, OtherwiseLine
 from shared_models.verdicts.between_gardens import between_gardens
 from shared_models.verdicts.between_trees import between_trees
 from shared_models.verdicts.compared import Compared
-from shared_models.verdicts.doubts import Seen, naming
+from shared_models.verdicts.doubts import Family, Seen, naming
 from shared_models.verdicts.judged import judged
 from shared_models.verdicts.line import Drawn, line_of
+from shared_models.verdicts.named_before import given_up
 from shared_models.verdicts.questions import Asked, Kind, Question, asked
 from shared_models.verdicts.same_tree import on_the_same_tree
 from shared_models.verdicts.scoring import Scoring
@@ -40,11 +41,12 @@ def contrast_lines(season: SeasonRows, shares: Sequence[TreeInMix], told: Told) 
     questions = asked(compared)
     drawn = [_drawn(one.question, compared, seen, labour) for one in questions]
     family = [number for number, one in enumerate(questions) if one.before_scoring]
-    of_family = [drawn[number].numbers.p for number in family]
-    adjusted = dict(zip(family, holm([1.0 if p is None else p for p in of_family]), strict=True))
+    lost = given_up(season.records)
+    of_family = [drawn[number].numbers.p for number in family] + [None] * lost
+    adjusted = dict(zip(family, holm([1.0 if p is None else p for p in of_family]), strict=False))
     with_them = _with_left_out(season, told, seen, labour)
     return [
-        _line(one, drawn[number], adjusted.get(number), len(family), with_them)
+        _line(one, drawn[number], adjusted.get(number), Family(len(of_family), lost), with_them)
         for number, one in enumerate(questions)
     ]
 
@@ -77,7 +79,7 @@ def _with_left_out(season: SeasonRows, told: Told, seen: Seen, labour: Labour) -
 
 
 def _line(
-    one: Asked, drawn: Drawn, holm_p: float | None, family: int, with_them: _WithThem | None
+    one: Asked, drawn: Drawn, holm_p: float | None, family: Family, with_them: _WithThem | None
 ) -> ContrastLine:
     doubts = [*naming(one.question.kind, one.before_scoring, family), *drawn.doubts]
     first = judged(drawn.numbers, holm_p, doubts)
@@ -97,4 +99,4 @@ def _line(
         if second.grade is not first.grade:
             doubts.append(Warned(code="LEFT_OUT_LATE", about=with_them.names, count=len(with_them.names)))
             first = judged(drawn.numbers, holm_p, doubts)
-    return line_of(one, drawn, first, holm_p, max(1, family), doubts, otherwise)
+    return line_of(one, drawn, first, holm_p, max(1, family.named), doubts, otherwise)

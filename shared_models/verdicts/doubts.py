@@ -135,11 +135,20 @@ def _about(code: str, trees: Iterable[str], seen: Seen) -> Warned:
     return Warned(code=code, about=named, count=len(named))
 
 
-def naming(kind: Kind, before_scoring: bool, family: int) -> list[Warned]:
+@dataclass(frozen=True, slots=True)
+class Family:
+    """How many comparisons were named before scoring, and how many of them were given up after it began."""
+
+    named: int
+    given_up: int
+
+
+def naming(kind: Kind, before_scoring: bool, family: Family) -> list[Warned]:
     """What to read of how a question came up: found afterwards, one of several, between gardens."""
     found = [
         Warned(code="FOUND_AFTERWARDS", count=int(not before_scoring)),
-        Warned(code="MULTIPLE", count=family if before_scoring and family > 1 else 0),
+        Warned(code="MULTIPLE", count=family.named if before_scoring and family.named > 1 else 0),
+        Warned(code="GIVEN_UP", count=family.given_up if before_scoring else 0),
         Warned(code="REACH_GARDEN", count=int(kind is Kind.GARDENS)),
     ]
     return [one for one in found if one.count]

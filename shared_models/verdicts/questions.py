@@ -6,15 +6,12 @@ trees, so that every mix stands somewhere. What was not named before scoring is 
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
 from enum import StrEnum
 
 from shared_models.records.methods import PlannedContrast
-from shared_models.records.tallies import Visit
-from shared_models.season_records import SeasonRecords
 from shared_models.verdicts.compared import Compared, Own
-from shared_models.vocabulary import BAGGING, Reach, Source, Tallied
-from shared_models.when import When, parse_when
+from shared_models.verdicts.named_before import namings
+from shared_models.vocabulary import BAGGING, Reach
 
 
 class Kind(StrEnum):
@@ -54,26 +51,12 @@ class Asked:
 
 def asked(compared: Compared) -> list[Asked]:
     """All comparisons of a season: named ones in the order of naming, then the others by key."""
-    records = compared.season.records
-    began = first_score(records)
     planned: dict[str, Asked] = {}
-    for named in sorted(records.all(PlannedContrast), key=lambda one: (_named(one).order, one.rec)):
-        for question in _planned(named, compared):
-            one = Asked(question, named.when, _is_before(named, began))
-            planned.setdefault(question.key, one)
+    for named in namings(compared.season.records):
+        for question in _planned(named.contrast, compared):
+            planned.setdefault(question.key, Asked(question, named.at.text, named.before_scoring))
     found = {question.key: Asked(question) for question in _found(compared, list(planned.values()))}
     return [*planned.values(), *(found[key] for key in sorted(found.keys() - planned.keys()))]
-
-
-def first_score(records: SeasonRecords) -> When | None:
-    """When the first picked fruit of the season was scored; None where none was, or its day is not known."""
-    scored = {
-        count.visit
-        for count in records.tallies
-        if count.what == Tallied.FRUIT and count.source in ("", Source.PICKED) and count.marks
-    }
-    moments = [visit.moment for visit in records.all(Visit) if visit.rec in scored and visit.moment.first]
-    return min(moments, key=lambda moment: moment.order, default=None)
 
 
 def _planned(named: PlannedContrast, compared: Compared) -> Iterator[Question]:
@@ -135,23 +118,3 @@ def _between_gardens(compared: Compared) -> list[str]:
         of_garden.setdefault(tree.cell.garden, set()).update(compared.garden_methods(tree.share.mix.methods))
     had = [method for methods in of_garden.values() for method in methods]
     return sorted({method for method in had if 0 < had.count(method) < len(of_garden)})
-
-
-def _named(one: PlannedContrast) -> When:
-    """When it was named, as far as that can be believed: never before it was written down."""
-    entered = parse_when(one.entered) if one.entered else one.moment
-    return max(one.moment, entered, key=lambda moment: moment.order)
-
-
-def _is_before(one: PlannedContrast, began: When | None) -> bool:
-    """Whether it was surely named before the first score; of the same day only where both have their times."""
-    if began is None or began.first is None:
-        return True
-    named = _named(one)
-    if named.instant and began.instant:
-        return _utc(named.instant) < _utc(began.instant)
-    return (named.last or date.max) < began.first
-
-
-def _utc(moment: datetime) -> float:
-    return moment.timestamp()
