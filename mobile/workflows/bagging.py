@@ -1,7 +1,8 @@
 """At the tree with a box of bags: by the box, ten at once, a number, or one touch a bag; hours by themselves.
 
 Offers `BaggingRound` (material and fruit size, asked once a round) and `BaggingVisit` (one helper at one tree);
-visits of several helpers to one tree add up. `take_bags_off` notes bags taken off later, which never lowers a number.
+visits of several helpers to one tree add up. `take_bags_off` notes bags taken off later, which never lowers a number;
+`put_on` and `bagging_visits` tell what was put on.
 """
 
 from collections.abc import Sequence
@@ -11,14 +12,13 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.drafting import said
 from mobile.workflows.job import JobDone, record_job
 from mobile.workflows.moments import NOW, Told, season_of_garden, today
-from mobile.workflows.tally import Amount, bags
+from mobile.workflows.tally import Amount, bags, number_in_words
 from mobile.workflows.tree_list import TreeLine, TreeList
 from mobile.workflows.tree_plans import Declared, declare_untreated, nothing_recorded
 from mobile.workflows.tree_visit import AtTree, Idle, TreeVisit
 from shared_models.errors import BadInputError
 from shared_models.language import say, say_many
 from shared_models.records.tallies import Visit
-from shared_models.season_records import TallyCount
 from shared_models.vocabulary import BAGGING, Round, Tallied
 from shared_models.when import parse_when
 
@@ -29,6 +29,13 @@ class BagAnswer:
 
     material: str | None = None
     fruit_size_mm: float | None = None
+
+    @property
+    def in_words(self) -> str:
+        """Such as "two-layer paper, fruit 22 mm"; empty where nothing is said."""
+        size = self.fruit_size_mm
+        fruit = [] if size is None else [say("fruit {size} mm", size=number_in_words(size))]
+        return ", ".join([*([self.material] if self.material else []), *fruit])
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +122,7 @@ class BaggingVisit(TreeVisit):
     ) -> None:
         super().__init__(store, tree, told, visit=visit)
         self._of_round = of_round or BaggingRound(store, told)
+        self.made: str | None = None  # the mark or number that the newest touch made
         self._season = self._season_key()
         self._others = self._read_others()
         self._question = self._question_beside()
@@ -142,7 +150,7 @@ class BaggingVisit(TreeVisit):
     def bag(self) -> BaggingView:
         """One bag more."""
         self._start_answer()
-        self._mark({"what": Tallied.BAG.value})
+        self.made = self._mark({"what": Tallied.BAG.value})
         return self.view
 
     def ten(self) -> BaggingView:
@@ -152,7 +160,12 @@ class BaggingVisit(TreeVisit):
     def number(self, amount: Amount) -> BaggingView:
         """Many bags more at once."""
         self._start_answer()
-        self._number(amount, {"what": Tallied.BAG.value})
+        self.made = self._number(amount, {"what": Tallied.BAG.value})
+        return self.view
+
+    def by_the_box_as(self, before: BaggingView) -> BaggingView:
+        """Take back what was said of the box, to what it was before."""
+        self._set(took=before.took, left=before.left)
         return self.view
 
     def take_back(self) -> BaggingView:
@@ -213,6 +226,7 @@ class BaggingVisit(TreeVisit):
         )
 
     def _say(self, **fields: object) -> BaggingView:
+        self.made = None
         self._start_answer()
         self._set(**fields)
         return self.view
@@ -274,7 +288,7 @@ def bagging_visits(
         if visit.round is Round.BAGGING and visit.tree in records:
             key = visit.season or season_of_garden(store, tree.garden, visit.when)
             if key == season:
-                found.append((visit, _put_on(visit, store.tallies(visit.rec))))
+                found.append((visit, put_on(store, visit)))
     return found
 
 
@@ -302,6 +316,7 @@ def take_bags_off(
     return record_job(store, BAGGING, trees=trees, minutes=minutes, people=people, note=note, told=told)
 
 
-def _put_on(visit: Visit, tallies: Sequence[TallyCount]) -> float:
+def put_on(store: PhoneStore, visit: Visit) -> float:
+    """The bags that a visit put on: by the box where it was counted so, else as tallied."""
     by_box = visit.bags_by_the_box
-    return float(by_box) if by_box is not None else bags(tallies)
+    return float(by_box) if by_box is not None else bags(store.tallies(visit.rec))

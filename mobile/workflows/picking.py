@@ -65,6 +65,7 @@ class PickingVisit(TreeVisit):
     def __init__(self, store: PhoneStore, tree: str, told: Told = NOW, *, visit: str | None = None) -> None:
         super().__init__(store, tree, told, visit=visit)
         self.part, self.source = WHOLE, Source.PICKED
+        self.made: str | None = None  # the mark or number that the newest touch made
         self._picks = self._own_picks()
         self._last = self._read_last()
         when = self.at_tree.when
@@ -96,10 +97,12 @@ class PickingVisit(TreeVisit):
                 ),
                 "marks",
             )
-        self._note = None
-        self._store.record(TallyMark.kind, {"marks": [mark.value for mark in together]}, newest)
-        self._last = (newest, tuple(together))
-        return self.view
+        return self._mark_newest(newest, tuple(together))
+
+    def not_also(self, marks: tuple[Fruit, ...]) -> PickingView:
+        """Take back a second mark: the fruit that was scored last carries these again."""
+        newest, _ = self._last or (None, ())
+        return self.view if newest is None else self._mark_newest(newest, marks)
 
     def number(self, fruit: Fruit, amount: Amount) -> PickingView:
         """Many fruit of one key at once: exact, estimated or from–to."""
@@ -143,10 +146,13 @@ class PickingVisit(TreeVisit):
     def done(self, idle: Idle = Idle.WORKED) -> PickingResult:
         """End the visit and show what it found."""
         self.end(idle)
-        tallies = self._tallies()
-        return result_of(
-            self.at_tree, tallies, {part: self._told_of(pick) for part, pick in self._picks.items()}
-        )
+        return self.result
+
+    @property
+    def result(self) -> PickingResult:
+        """What the visit found, with what was said of its picks; told when it is done."""
+        told = {part: self._told_of(pick) for part, pick in self._picks.items()}
+        return result_of(self.at_tree, self._tallies(), told)
 
     @property
     def view(self) -> PickingView:
@@ -181,10 +187,17 @@ class PickingVisit(TreeVisit):
             fields |= amount.fields()
         with_it = self._pick_drafts() if self.source is Source.PICKED else []
         if amount is None:
-            self._last = (self._mark(fields, *with_it), tuple(marks))
+            self.made = self._mark(fields, *with_it)
+            self._last = (self.made, tuple(marks))
         else:
-            self._number(amount, fields, *with_it)
+            self.made = self._number(amount, fields, *with_it)
         self._remember_pick(with_it)
+
+    def _mark_newest(self, newest: str, marks: tuple[Fruit, ...]) -> PickingView:
+        self._note, self.made = None, None
+        self._store.record(TallyMark.kind, {"marks": [mark.value for mark in marks]}, newest)
+        self._last = (newest, marks)
+        return self.view
 
     def _say_of_pick(self, **fields: object) -> PickingView:
         """Set fields of the pick of the part at hand; pick and visit are made with it where they are not there."""

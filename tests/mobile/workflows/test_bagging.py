@@ -4,7 +4,7 @@ import pytest
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BagAnswer, BaggingRound, BaggingVisit, take_bags_off
-from mobile.workflows.corrections import adjust, correct
+from mobile.workflows.corrections import adjust, correct, undo
 from mobile.workflows.moments import Told
 from mobile.workflows.people import add_person
 from mobile.workflows.season import report_of
@@ -222,3 +222,36 @@ def test_a_number_that_cannot_be_is_refused_and_nothing_is_lost(
 
 def test_from_to_counts_as_its_middle(phone: PhoneStore, tree: str) -> None:
     assert BaggingRound(phone).open(tree).number(Amount.from_to(20, 31)).on_visit == 25.5
+
+
+def test_what_was_said_of_the_box_is_taken_back_to_what_it_was(phone: PhoneStore, tree: str) -> None:
+    visit = BaggingRound(phone).open(tree)
+    visit.bag()
+    before = visit.view
+    visit.took(50)
+    assert visit.by_the_box_as(before).on_visit == 1
+    before = visit.took(50)
+    visit.left(13)
+    view = visit.by_the_box_as(before)
+    assert (view.took, view.left, view.on_visit) == (50, None, 50)
+
+
+def test_a_number_names_itself_so_that_it_can_be_undone(phone: PhoneStore, tree: str) -> None:
+    visit = BaggingRound(phone).open(tree)
+    visit.bag()
+    visit.ten()
+    undo(phone, str(visit.made))
+    assert visit.view.on_visit == 1
+
+
+@pytest.mark.parametrize(
+    ("answer", "words"),
+    [
+        (BagAnswer(), ""),
+        (BagAnswer("paper"), "paper"),
+        (BagAnswer("paper", 22), "paper, fruit 22 mm"),
+        (BagAnswer(None, 22.5), "fruit 22.5 mm"),
+    ],
+)
+def test_material_and_size_are_told_in_words(answer: BagAnswer, words: str) -> None:
+    assert answer.in_words == words

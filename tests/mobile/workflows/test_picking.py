@@ -271,3 +271,34 @@ def test_stored_fruit_scored_in_january_may_be_given_to_the_year_before(
     scored(PickingVisit(phone, tree, Told(season="2026")), clean=4)
     assert report_of(phone, "2026").scored.clean == 4
     assert report_of(phone, "2027").scored.clean == 0
+
+
+def test_a_second_mark_is_taken_back_to_what_the_fruit_carried(phone: PhoneStore, tree: str) -> None:
+    visit = PickingVisit(phone, tree)
+    visit.score(Fruit.OTHER)
+    visit.and_also(Fruit.STING)
+    assert visit.not_also((Fruit.OTHER,)).counts[Fruit.OTHER] == 1
+    assert visit.view.last_fruit == (Fruit.OTHER,) and visit.view.scored == 1
+
+
+def test_the_result_can_be_read_again_and_writes_nothing(
+    phone: PhoneStore, tree: str, clock: SetClock
+) -> None:
+    visit = PickingVisit(phone, tree)
+    scored(visit, clean=3)
+    done = visit.done()
+    ended = [one.ended for one in phone.all(Visit)]
+    clock.move(hours=1)
+    again = PickingVisit(phone, tree, visit=visit.visit)
+    assert again.result.parts == done.parts
+    assert [one.ended for one in phone.all(Visit)] == ended
+    again.picked_in_all(120)
+    assert again.result.parts[0].picked_in_all == 120
+
+
+def test_a_number_names_itself_so_that_it_can_be_undone(phone: PhoneStore, tree: str) -> None:
+    visit = PickingVisit(phone, tree)
+    visit.score(Fruit.CLEAN)
+    visit.number(Fruit.CLEAN, Amount.exactly(20))
+    undo(phone, str(visit.made))
+    assert visit.view.counts[Fruit.CLEAN] == 1
