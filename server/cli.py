@@ -4,6 +4,7 @@ import ipaddress
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 from socket import AF_INET, AF_INET6, IPPROTO_TCP, SO_REUSEADDR, SOCK_STREAM, SOL_SOCKET
@@ -21,6 +22,7 @@ from server.services.connecting import MOST_MINUTES
 from server.services.imports import ScoreImports
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
+from server.services.temperature_imports import TemperatureImports
 from server.settings import PREFIX, Settings, settings_from
 from server.web.season_page import season_file
 from shared_models.errors import BadInputError, NotAllowedError, PomewardError
@@ -30,6 +32,10 @@ from shared_models.score_table.ground import Asked
 from shared_models.score_table.preview import preview
 from shared_models.score_table.reading import MOST_BYTES, read_score_file
 from shared_models.seasons import Hemisphere
+from shared_models.temperature_table.preview import temperature_preview
+from shared_models.temperature_table.reading import read_temperature_file
+from shared_models.temperature_table.rows import MOST_BYTES as MOST_TEMPERATURE_BYTES
+from shared_models.temperature_table.rows import AskedOfTable, Column, Habit, Unit
 from shared_models.vocabulary import Role
 
 commands = typer.Typer(no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False)
@@ -176,6 +182,47 @@ def import_scores(
             imports.write(scores, asked)
     if plan.bad:
         raise BadInputError(say("The table has bad lines; nothing was written."))
+    print(say("Nothing was written: this was a trial.") if dry_run else say("The table is recorded."))
+
+
+@commands.command("import-temperatures")
+def import_temperatures(
+    group: GroupName,
+    table: Annotated[
+        Path, typer.Argument(metavar="FILE", exists=True, dir_okay=False, help="The table, CSV.")
+    ],
+    garden: Annotated[str | None, typer.Option(help="The garden that it is of.")] = None,
+    unit: Annotated[Unit | None, typer.Option(help="The unit of a plain table; guessed otherwise.")] = None,
+    source: Annotated[str | None, typer.Option(help="The thermometer or station.")] = None,
+    habit: Annotated[
+        Habit | None, typer.Option(help="When it was read; in the morning, the highest is of the day before.")
+    ] = None,
+    station: Annotated[str | None, typer.Option(help="Which station, where the table has several.")] = None,
+    since: Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"], help="The first day.")] = None,
+    lowest: Annotated[str | None, typer.Option(help="The column of the lowest temperature.")] = None,
+    highest: Annotated[str | None, typer.Option(help="The column of the highest temperature.")] = None,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Show what was understood, write nothing.")
+    ] = False,
+) -> None:
+    """Import daily temperatures: plain CSV, or daily station records (tenths of °C). Twice changes nothing."""
+    named = {Column.LOWEST: lowest, Column.HIGHEST: highest}
+    asked = AskedOfTable(
+        garden,
+        unit,
+        source,
+        habit,
+        station,
+        since.date() if since else None,
+        {column: name for column, name in named.items() if name},
+    )
+    with table.open("rb") as opened:
+        read = read_temperature_file(opened.read(MOST_TEMPERATURE_BYTES + 1), asked)
+    with _services() as services:
+        imports = TemperatureImports(services.database, services.connecting.group(group).id)
+        print(temperature_preview(imports.understood(read, asked)), end="", flush=True)
+        if not dry_run:
+            imports.write(read, asked)
     print(say("Nothing was written: this was a trial.") if dry_run else say("The table is recorded."))
 
 

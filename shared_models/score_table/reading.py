@@ -69,12 +69,17 @@ class ScoreTable:
 
 def read_score_file(content: bytes) -> ScoreTable:
     """Read the bytes of a file: UTF-8, with or without a byte order mark."""
-    if len(content) > MOST_BYTES:
+    return read_score_table(text_of(content))
+
+
+def text_of(content: bytes, most: int = MOST_BYTES) -> str:
+    """The text of a table's file; TooLargeError beyond so many bytes, BadInputError where it is no UTF-8."""
+    if len(content) > most:
         raise TooLargeError(
-            say("This table has more than {most} MB; nothing was read. Split it.", most=MOST_BYTES // 10**6)
+            say("This table has more than {most} MB; nothing was read. Split it.", most=most // 10**6)
         )
     try:
-        return read_score_table(content.decode("utf-8-sig"))
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise BadInputError(
             say("This file is no UTF-8 text; nothing was read. Save the table as “CSV UTF-8”."), "table"
@@ -83,7 +88,7 @@ def read_score_file(content: bytes) -> ScoreTable:
 
 def read_score_table(text: str) -> ScoreTable:
     """Read a table; BadInputError or TooLargeError where it cannot be read as one, and nothing of it is used then."""
-    lines = _lines(text)
+    lines = lines_of(text)
     first = next(lines, None)
     if first is None:
         raise BadInputError(say("This table is empty; nothing was read."), "table")
@@ -100,7 +105,7 @@ def read_score_table(text: str) -> ScoreTable:
 
 
 # ---------------------------------------------------------------- lines and columns
-def _lines(text: str) -> Iterator[tuple[int, list[str]]]:
+def lines_of(text: str) -> Iterator[tuple[int, list[str]]]:
     """Each line that is not blank with the number it begins at; quoted cells may hold commas and line ends."""
     text = text.removeprefix("\ufeff")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text), strict=True)
