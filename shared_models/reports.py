@@ -45,6 +45,7 @@ class _Reporter:
         self.orchard = season.orchard
         self.treatments = season.treatments
         self.shares = trees_in_mixes(season)
+        self.spread = rates.spread_used(self.shares)
         self.rows_of_tree: dict[str, list[SeasonRow]] = {}
         for row in season.rows:
             self.rows_of_tree.setdefault(row.key.tree, []).append(row)
@@ -55,7 +56,7 @@ class _Reporter:
         self.names = rates.Names(self.labels, own)
 
     def report(self) -> SeasonReport:
-        records = self.season.records
+        records, labour = self.season.records, Labour(self.season)
         walk = self.orchard.in_walking_order(self.orchard.trees)
         lines = [self._tree(tree) for tree in walk if self._stands_or_was_recorded(tree)]
         traps = [
@@ -69,9 +70,9 @@ class _Reporter:
             level=LEVEL,
             methods=self._methods(),
             mixes=rates.mix_rates(self.shares, self.names),
-            spread=rates.spread_used(self.shares),
-            contrasts=contrast_lines(self.season, self.shares, self._told()),
-            costs=Labour(self.season).lines(),
+            spread=self.spread,
+            contrasts=contrast_lines(self.season, self.shares, self._told(), labour),
+            costs=labour.lines(),
             trees=lines,
             not_recorded=[line.tree for line in lines if line.status == "not_recorded"],
             untreated=self._untreated(),
@@ -255,7 +256,7 @@ class _Reporter:
         return sum(1 for record in happenings if _days_late(record) > LATE_DAYS)
 
     def _prior(self) -> Warned | None:
-        spread = rates.spread_used(self.shares)
+        spread = self.spread
         mostly_assumed = spread is not None and spread.df - spread.prior_df < rates.ENOUGH_SPREAD_DF
         return Warned(code="ICC_PRIOR", count=1) if mostly_assumed else None
 

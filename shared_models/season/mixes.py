@@ -19,7 +19,7 @@ from shared_models.season_records import SeasonRecords
 from shared_models.vocabulary import BAGGING, DROPS_ROUND, METHODS, Cover, Method, Reach
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Mix:
     """The methods of a tree or part, those it had only partly, and how its fruit stands to bags."""
 
@@ -28,7 +28,7 @@ class Mix:
     untreated: bool = False
     beside_bags: bool = False
 
-    @property
+    @cached_property
     def key(self) -> str:
         """The mix as one word: methods joined by "+", `~` before partly ones, `untreated` where declared."""
         parts = [*self.methods, *(f"~{name}" for name in self.partly)]
@@ -84,6 +84,7 @@ class Treatments:
             self._note_job(job)
         self._place_of_method = {name: place for place, name in enumerate(self.methods)}
         self._shares_of_garden: dict[str, _Shares] = {}
+        self._mixes: dict[Mix, Mix] = {}
 
     @cached_property
     def declared(self) -> dict[str, PlanLine]:
@@ -104,7 +105,11 @@ class Treatments:
         return self.bags.get(tree, Bags()).any
 
     def mix(self, tree: str, place: str, cover: str) -> Mix | None:
-        """The mix of a part of a tree; None where nothing is recorded of that part."""
+        """The mix of a part of a tree; None where nothing is recorded of that part. One object for all that had the same."""
+        found = self._mix(tree, place, cover)
+        return None if found is None else self._mixes.setdefault(found, found)
+
+    def _mix(self, tree: str, place: str, cover: str) -> Mix | None:
         own = self._of_tree(tree, place)
         bagged_tree = self.has_bags(tree)
         if cover == Cover.BAGGED:

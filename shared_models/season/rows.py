@@ -28,7 +28,7 @@ class SeasonRow:
     mix: Mix | None
     samples: list[DaySample]
 
-    @property
+    @cached_property
     def scored(self) -> float:
         """Fruit scored on all days together."""
         return sum(one.sample.scored for one in self.samples)

@@ -23,7 +23,7 @@ def between_trees(question: Question, compared: Compared, seen: Seen, labour: La
     """The question with its numbers."""
     sides = sides_of(question, compared)
     found = compared_in_strata(sides)
-    rates = sides.stratum_rates()
+    rates = sides.stratum_rates
     a, b = side_rates(rates) if found else (_crude(sides, "a"), _crude(sides, "b"))
     return Drawn(
         numbers=numbers_of(sides, found),
@@ -74,7 +74,7 @@ def _efficacy(sides: Sides, found: Stratified | None, untreated: float | None) -
         tree.cell.own.untreated for tree in against
     ):
         return None
-    told = prevented(sides.stratum_rates(), found)
+    told = prevented(sides.stratum_rates, found)
     if told is None or untreated is None or untreated < LEAST_DAMAGE:
         return None
     percent, low, high = told

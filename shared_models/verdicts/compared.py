@@ -82,6 +82,8 @@ class Compared:
         self.season = season
         self.shares = list(shares)
         self._methods = season.treatments.methods
+        self._owns: dict[Mix, Own] = {}
+        self._known: dict[Cell, Cell] = {}  # one object for all trees of a cell
         self.trees = [
             ComparedTree(share, self._cell(share)) for share in self.shares if not share.mix.beside_bags
         ]
@@ -140,12 +142,15 @@ class Compared:
 
     def _cell(self, share: TreeInMix) -> Cell:
         mix, orchard = share.mix, self.season.orchard
-        own = Own(
-            tuple(name for name in mix.methods if self.reach(name) is not Reach.GARDEN),
-            tuple(name for name in mix.partly if self.reach(name) is not Reach.GARDEN),
-            mix.untreated,
-        )
-        return Cell(own, orchard.trees[share.tree].garden, orchard.cultivars.get(share.tree, ""))
+        if mix not in self._owns:
+            self._owns[mix] = Own(
+                tuple(name for name in mix.methods if self.reach(name) is not Reach.GARDEN),
+                tuple(name for name in mix.partly if self.reach(name) is not Reach.GARDEN),
+                mix.untreated,
+            )
+        garden, cultivar = orchard.trees[share.tree].garden, orchard.cultivars.get(share.tree, "")
+        cell = Cell(self._owns[mix], garden, cultivar)
+        return self._known.setdefault(cell, cell)
 
 
 def rates_of(cells: Mapping[Cell, Sequence[ComparedTree]], headline: str) -> dict[Cell, MethodRate]:

@@ -33,11 +33,12 @@ class Told:
     left_out_late: frozenset[str]
 
 
-def contrast_lines(season: SeasonRows, shares: Sequence[TreeInMix], told: Told) -> list[ContrastLine]:
+def contrast_lines(
+    season: SeasonRows, shares: Sequence[TreeInMix], told: Told, labour: Labour
+) -> list[ContrastLine]:
     """Every comparison of the season."""
     compared = Compared(season, shares)
     seen = Seen(told.names, Scoring(season), told.declared_late)
-    labour = Labour(season)
     questions = asked(compared)
     drawn = [_drawn(one.question, compared, seen, labour) for one in questions]
     family = [number for number, one in enumerate(questions) if one.before_scoring]

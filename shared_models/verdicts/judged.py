@@ -143,7 +143,7 @@ def prevented(
 
 def compared_in_strata(sides: Sides) -> Stratified | None:
     """Both sides within their strata, put together."""
-    return pooled(sides.stratum_rates())
+    return pooled(sides.stratum_rates)
 
 
 def _counts(sides: Sides) -> list[tuple[list[tuple[float, float]], list[tuple[float, float]]]]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from shared_models.calculations.spread import MethodRate
 from shared_models.verdicts.compared import ALL_FRUIT, PICKED, Cell, Compared, ComparedTree, Own, rates_of
@@ -33,22 +34,30 @@ class Sides:
     headline: str
     rates: Mapping[Cell, MethodRate]
 
-    @property
+    @cached_property
     def used(self) -> list[Stratum]:
         """The strata that hold both sides."""
         return [stratum for stratum in self.strata if stratum.both]
 
     def trees(self, side: str, everything: bool = False) -> list[ComparedTree]:
         """The compared trees of side a or b; all of them also where no stratum separates them."""
-        strata = self.strata if everything or not self.used else self.used
-        return [tree for stratum in strata for tree in (stratum.a if side == "a" else stratum.b)]
+        return self._everything[side] if everything else self._compared[side]
 
-    @property
+    @cached_property
+    def _compared(self) -> dict[str, list[ComparedTree]]:
+        return _trees_of(self.used or self.strata)
+
+    @cached_property
+    def _everything(self) -> dict[str, list[ComparedTree]]:
+        return _trees_of(self.strata)
+
+    @cached_property
     def not_used(self) -> list[str]:
         """Trees that stand in a stratum with one side only."""
         used = {tree.tree for side in "ab" for tree in self.trees(side)}
         return sorted({tree.tree for side in "ab" for tree in self.trees(side, True)} - used)
 
+    @cached_property
     def stratum_rates(self) -> list[tuple[MethodRate, MethodRate]]:
         """The rates of both sides in each stratum that holds both."""
         return [(self.rates[one.a[0].cell], self.rates[one.b[0].cell]) for one in self.used]
@@ -75,6 +84,13 @@ class Sides:
         if shared(0, 2):
             return ["garden"]
         return ["cultivar", "garden"] if shared(0) else ["methods"]
+
+
+def _trees_of(strata: Sequence[Stratum]) -> dict[str, list[ComparedTree]]:
+    return {
+        "a": [tree for stratum in strata for tree in stratum.a],
+        "b": [tree for stratum in strata for tree in stratum.b],
+    }
 
 
 def sides_of(question: Question, compared: Compared) -> Sides:

@@ -12,7 +12,12 @@ class Sizes:
     batches: int = 12  # pushes a round
     history: int = 20_000  # entries that are pulled, applied, folded
     page: int = 1_000  # entries a pull
-    trees: tuple[int, ...] = (2_000, 8_000, 20_000)  # the first is the measure, the others show how it grows
+    trees: tuple[int, ...] = (
+        30,
+        2_000,
+        8_000,
+        20_000,
+    )  # of the second on, cost is compared with the one before
     fruit: int = 60  # scored on each tree
     old_phone: int = 100_000  # entries of a phone that is started
 
