@@ -24,6 +24,9 @@ class Errands(Protocol):
     ) -> None:
         """Connect or share beside everything else; answer on the drawing thread."""
 
+    def ask_long(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
+        """Work something out that takes seconds, beside everything else; answer on the drawing thread."""
+
     def felt(self) -> None:
         """Let the finger feel that something was recorded, if the person wants that."""
 
@@ -49,6 +52,9 @@ class Around(Protocol):
     def ask_network(self, errand: "Errand[T]", then: Callable[[T], Any]) -> None:
         """Have something done that takes a network."""
 
+    def ask_long(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
+        """Have something worked out that takes seconds."""
+
     def recorded(self, sentence: str, undo: "Work[Any] | None", undone: Callable[[], Any] | None) -> None:
         """Say what was recorded, and offer to take it back."""
 
@@ -66,6 +72,9 @@ class Around(Protocol):
 
     def lay(self, sheet: Sheet) -> None:
         """Lay a sheet over everything."""
+
+    def close_sheets(self) -> None:
+        """Close whatever lies over the screen."""
 
     def apologise(self, sentence: str) -> None:
         """Say what could not be done."""

@@ -71,6 +71,11 @@ class Screen(BoxLayout):
         visit = self._visit
         self.frame.ask_network(errand, lambda answer: then(answer) if visit == self._visit else None)
 
+    def ask_long(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
+        """As `ask`, for what takes seconds and writes nothing: a thread of its own, so that touches are written at once."""
+        visit = self._visit
+        self.frame.ask_long(work, lambda answer: then(answer) if visit == self._visit else None)
+
     def recorded(
         self, sentence: str, undo: "Work[Any] | None" = None, undone: Callable[[], Any] | None = None
     ) -> None:
@@ -101,6 +106,10 @@ class Screen(BoxLayout):
     def lay(self, sheet: Sheet) -> None:
         """Lay a sheet over the screen."""
         self.frame.lay(sheet)
+
+    def close_sheets(self) -> None:
+        """Close whatever lies over the screen."""
+        self.frame.close_sheets()
 
     def apologise(self, sentence: str) -> None:
         """Say in a sentence what cannot be done."""

@@ -17,6 +17,7 @@ from mobile.screens.trap_parts import (
     type_a_number,
     what_was_changed,
 )
+from mobile.screens.when import WhenLine, as_about, told_of
 from mobile.widgets.buttons import Action, Primary
 from mobile.widgets.columns import Line
 from mobile.widgets.notices import Notice
@@ -24,6 +25,7 @@ from mobile.widgets.pad import Pad
 from mobile.widgets.touchable import Touchable
 from mobile.widgets.words import Words, heading
 from mobile.workflows.asking import Store
+from mobile.workflows.moments import Told
 from mobile.workflows.today import go_on
 from mobile.workflows.trap_round import TrapAtHand, TrapDone, TrapRound, TrapView
 from shared_models.language import say, word
@@ -62,8 +64,8 @@ class TrapScreen(Screen):
     def show(self) -> None:
         """Stand before the trap; goes on with an unfinished visit."""
         self._hand: AtHand | None = None
-        trap, visit = str(self.where.about["trap"]), self.where.about.get("visit")
-        self.ask(lambda store: _opened(store, trap, visit), self._opened)
+        trap, visit, told = str(self.where.about["trap"]), self.where.about.get("visit"), told_of(self.where)
+        self.ask(lambda store: _opened(store, trap, visit, told), self._opened)
 
     def beside_back(self) -> list[Touchable]:
         """End the visit."""
@@ -140,10 +142,20 @@ class TrapScreen(Screen):
             *(Words(line) for line in view.same_day),
             how_it_is_counted(self.touch, view),
             self._sums,
+            self._when(view),
             *past_visits(view),
             *what_was_changed(self.touch, view),
             Action(say("Type a number"), lambda: self.lay(type_a_number(self.touch))),
         ]
+
+    def _when(self, view: TrapView) -> WhenLine:
+        return WhenLine(
+            self,
+            lambda _: self.again(),
+            visit_of=lambda: self._hand.view.visit if self._hand else None,
+            where={"trap": view.trap},
+            recorded=view.when if view.visit else None,
+        )
 
     # ------------------------------------------------------------ done
     def _done(self) -> None:
@@ -165,7 +177,7 @@ class TrapScreen(Screen):
         if done.next_trap is None:
             self.go("traps")
         else:
-            self.instead("trap", trap=done.next_trap.trap)
+            self.instead("trap", trap=done.next_trap.trap, **as_about(told_of(self.where)))
 
 
 def _number(view: TrapView) -> str:
@@ -173,8 +185,8 @@ def _number(view: TrapView) -> str:
     return str(view.number) if counted else ""
 
 
-def _opened(store: Store, trap: str, visit: str | None) -> tuple[AtHand, TrapView]:
-    hand = AtHand(_hand_of(store, visit) if visit else TrapRound(store).open(trap))
+def _opened(store: Store, trap: str, visit: str | None, told: Told) -> tuple[AtHand, TrapView]:
+    hand = AtHand(_hand_of(store, visit) if visit else TrapRound(store).open(trap, told))
     return hand, hand.view
 
 

@@ -63,7 +63,9 @@ def how_it_is_counted(touch: Toucher, view: TrapView) -> Widget:
 def beside_the_number(view: TrapView) -> TrapView:
     """What is said of a trap apart from numbers, to see whether that changed."""
     silent = ("",) * len(view.notes)
-    return replace(view, visit=None, number=None, state=None, catch=None, per_trap_week=None, notes=silent)
+    return replace(
+        view, visit=None, when="", number=None, state=None, catch=None, per_trap_week=None, notes=silent
+    )
 
 
 def sentences(view: TrapView) -> list[str]:

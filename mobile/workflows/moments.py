@@ -139,6 +139,14 @@ def season_or_ask(store: PhoneStore, garden: str, when: str | None, by_hand: str
     return found
 
 
+def gardens_of(store: PhoneStore, where: Fields) -> Iterator[Garden]:
+    """The gardens that fields name, or in which the trees or the trap stand that they name; all where none is named."""
+    if any(where.get(name) for name in ("garden", "tree", "trap", "trees")):
+        yield from _gardens(store, where)
+    else:
+        yield from (place for place in store.all(Garden) if not place.retired)
+
+
 def _gardens(store: PhoneStore, where: Fields) -> Iterator[Garden]:
     """The gardens that fields name, or in which the trees or the trap stand that they name; those that are here."""
     standing = [where.get("tree"), where.get("trap"), *(where.get("trees") or [])]

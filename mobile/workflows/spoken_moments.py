@@ -40,6 +40,11 @@ def day_in_words(day: date) -> str:
     )
 
 
+def day_with_year(day: date) -> str:
+    """Such as "Tuesday 8 September 2026"."""
+    return say("{day} {year}", day=day_in_words(day), year=day.year)
+
+
 def time_in_words(moment: datetime) -> str:
     """Such as "14:02 Tuesday"."""
     return say("{time} {weekday}", time=f"{moment:%H:%M}", weekday=spoken(_WEEKDAYS[moment.weekday()]))

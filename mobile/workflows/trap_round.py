@@ -12,7 +12,7 @@ from mobile.workflows.moments import NOW, Told, now, today
 from mobile.workflows.spoken_moments import day_in_words
 from mobile.workflows.trap_log import PastVisit, TrapLog, found_in_words
 from mobile.workflows.traps import TrapLine, trap_known, traps_in_walking_order
-from mobile.workflows.tree_visit import made_here
+from mobile.workflows.tree_visit import is_told, made_here
 from shared_models.calculations.trap_catch import per_week
 from shared_models.entries import Fields
 from shared_models.errors import BadInputError
@@ -39,6 +39,7 @@ class TrapView:
     trap: str
     label: str
     visit: str | None
+    when: str
     number: int | None
     state: TrapState | None
     mode: CountMode
@@ -77,20 +78,19 @@ class TrapRound:
         return traps_in_walking_order(self._store, self._garden)
 
     def open(self, trap: str, told: Told = NOW) -> "TrapAtHand":
-        """Stand before a trap; nothing is recorded by that. Goes on with an unfinished visit of today."""
+        """Stand before a trap; nothing is recorded by that. Goes on with an unfinished visit of today, or as told."""
         return TrapAtHand(self._store, trap, told, self._garden)
 
-    def next_after(self, trap: str) -> TrapLine | None:
-        """The next trap in walking order that was not reached today."""
+    def next_after(self, trap: str, day: date | None = None) -> TrapLine | None:
+        """The next trap in walking order that was not reached on a day, today where none is given."""
         walk = self.traps()
         here = [line.trap for line in walk].index(trap) + 1 if trap in {line.trap for line in walk} else 0
-        reached = self._reached_today()
+        reached = self._reached_on(day or today(self._store))
         return next(
             (line for line in [*walk[here:], *walk[:here]] if line.trap not in reached | {trap}), None
         )
 
-    def _reached_today(self) -> set[str]:
-        day = today(self._store)
+    def _reached_on(self, day: date) -> set[str]:
         return {
             visit.trap for visit in self._store.few.of_days(TrapVisit, day, day) if visit.moment.day == day
         }
@@ -114,7 +114,9 @@ class TrapAtHand:
         self._told = told
         self._when = told.fields(store, {"trap": trap})
         self._note: str | None = None
-        self.visit = visit or (_unfinished_today(store, trap) if told == NOW else None)
+        self.visit = visit or (
+            _unfinished_today(store, trap) if told == NOW else _unfinished(store, trap, told)
+        )
         self.refresh()
         # The last answer for this trap is offered first.
         self._mode = self._log.visits[-1].mode if self._log.visits else CountMode.NEW
@@ -187,7 +189,8 @@ class TrapAtHand:
             )
         at_once = parse_when(record.when).instant is not None and self._told.when is None
         self._touch(ended=now(self._store) if at_once else record.when)
-        return TrapDone(self.view, TrapRound(self._store, self._garden).next_after(self.trap.rec))
+        walk = TrapRound(self._store, self._garden)
+        return TrapDone(self.view, walk.next_after(self.trap.rec, self._day()))
 
     def take_back(self, before: TrapView) -> TrapView:
         """Be as it was before a touch; a visit that began with that touch is undone."""
@@ -222,6 +225,7 @@ class TrapAtHand:
             trap=self.trap.rec,
             label=self.trap.label,
             visit=record.rec if record else None,
+            when=record.when if record else str(self._when["when"]),
             number=record.moths if record else None,
             state=_state_said(record) if record else None,
             mode=record.mode if record else self._mode,
@@ -342,6 +346,11 @@ def _told_of(past: PastVisit) -> str:
         time=f"{instant:%H:%M}" if instant else past.in_words,
         found=found_in_words(past),
     )
+
+
+def _unfinished(store: PhoneStore, trap: str, told: Told) -> str | None:
+    mine = store.few.unended(TrapVisit, store.identity.device) if store.identity else []
+    return max((visit.rec for visit in mine if visit.trap == trap and is_told(visit, told)), default=None)
 
 
 def _unfinished_today(store: PhoneStore, trap: str) -> str | None:

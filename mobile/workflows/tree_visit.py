@@ -20,7 +20,7 @@ from mobile.workflows.tree_list import TreeLine, TreeList
 from shared_models.entries import Fields
 from shared_models.errors import BadInputError
 from shared_models.language import say
-from shared_models.records.fields import Doubt
+from shared_models.records.fields import Doubt, Happening
 from shared_models.records.tallies import NumberAtOnce, TallyMark, Visit
 from shared_models.vocabulary import Fruit, Round
 from shared_models.when import parse_when
@@ -52,7 +52,7 @@ class AtTree:
 
 
 class TreeVisit:
-    """A visit that is being made. Goes on with this phone's unfinished visit of the same day where there is one."""
+    """A visit that is being made. Goes on with this phone's unfinished visit of today, or of the moment it is told."""
 
     round: ClassVar[Round] = Round.OTHER
 
@@ -64,10 +64,16 @@ class TreeVisit:
         self._told = told.fields(store, {"tree": self.tree.tree})
         self._at_start: Fields = {}
         self._note: str | None = None
-        self.visit = visit or (
-            unfinished_today(store, self.round, self.tree, self._trees) if told == NOW else None
-        )
+        self.visit = visit or self._unfinished(told)
         self._touched = last_touch(store, self.visit) if self.visit else store.now()
+
+    def _unfinished(self, told: Told) -> str | None:
+        if told == NOW:
+            return unfinished_today(self._store, self.round, self.tree, self._trees)
+        mine = [
+            visit for visit in _unended(self._store) if visit.round is self.round and is_told(visit, told)
+        ]
+        return max((one.rec for one in mine if self._trees.one(one.tree) == self.tree.tree), default=None)
 
     def pause(self, minutes: int) -> None:
         """Take minutes of the visit out of its hours."""
@@ -195,6 +201,15 @@ def unfinished_today(store: PhoneStore, round_: Round, tree: TreeLine, trees: Tr
         and made_here(store, visit.rec, device)
     ]
     return max(mine, default=None)
+
+
+def is_told(visit: Happening, told: Told) -> bool:
+    """Whether an unfinished visit is the one that a person tells of: the same moment, by the same person."""
+    return told.when is not None and (visit.when, visit.done_by) == (told.when, told.done_by)
+
+
+def _unended(store: PhoneStore) -> list[Visit]:
+    return store.few.unended(Visit, store.identity.device) if store.identity else []
 
 
 def made_here(store: PhoneStore, rec: str, device: str) -> bool:
