@@ -9,7 +9,7 @@ from typing import Any
 import orjson
 from sqlalchemy import Connection
 
-from shared_models.entries import SealedEntry
+from server.database.arrivals import Arrival
 
 _COLUMNS = "group_id, id, seq, rec, kind, stamp, hash, body, aside"
 _INSERT = f"INSERT INTO entry ({_COLUMNS}) VALUES ({', '.join('?' * len(_COLUMNS.split()))})"
@@ -19,10 +19,10 @@ _KNOWN_SQLITE = _KNOWN.format(place="?") + "IN (SELECT value FROM json_each(?))"
 _KNOWN_POSTGRESQL = _KNOWN.format(place="%s") + "= ANY(string_to_array(%s, ','))"
 
 
-def insert_entries(connection: Connection, group: str, first: int, entries: Sequence[SealedEntry]) -> None:
+def insert_entries(connection: Connection, group: str, first: int, entries: Sequence[Arrival]) -> None:
     """Write entries numbered from `first` on."""
     rows = [
-        (group, (e := one.entry).id, seq, e.rec, e.kind, e.stamp, one.hash, one.body, False)
+        (group, (e := one.envelope)["id"], seq, e["rec"], e["kind"], e["stamp"], one.hash, one.body, False)
         for seq, one in enumerate(entries, first)
     ]
     if _is_sqlite(connection):

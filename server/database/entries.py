@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, bindparam, select, update
 
+from server.database.arrivals import Arrival
 from server.database.driver_sql import insert_entries, known_entries
 from server.database.tables import GROUP_COUNTER, RECEIPT
-from shared_models.entries import SealedEntry
 from shared_models.errors import NotAllowedError
 from shared_models.language import say
 from shared_models.store.tables import ENTRY
@@ -55,7 +55,7 @@ class LockedLog:
         found = known_entries(self._connection, self._group, ids)
         return {entry_id: Known(seq, known_hash) for entry_id, seq, known_hash in found}
 
-    def append(self, entries: Sequence[SealedEntry], received_at: str, via_device: str) -> None:
+    def append(self, entries: Sequence[Arrival], received_at: str, via_device: str) -> None:
         """Add entries that are not known; they get the next numbers, in this order.
 
         State is left as it is: everything numbered above the counter's `folded` is folded before state is read.

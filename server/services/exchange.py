@@ -13,8 +13,8 @@ from server.database.entries import LockedLog, Page, page
 from server.database.members import Device
 from server.services.failures import CursorAheadError
 from server.services.moments import now_utc
-from server.services.push_body import Unreadable, read_push
-from server.services.verdicts import Answer, Checked, Newer, Settlement, check, refused
+from server.services.push_body import read_push
+from server.services.verdicts import Answer, Judged, Settlement, check, ids_of, refused
 from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.protocol import (
@@ -54,14 +54,14 @@ class Exchange:
             answers = self._store([check(one) for one in received], now)
         return orjson.dumps({"server_time": now, "results": answers})
 
-    def _store(self, checked: list[Checked | Newer | Unreadable], now: str) -> list[Answer]:
+    def _store(self, judged: list[Judged], now: str) -> list[Answer]:
         """One transaction: lock the group, see what is known, append the rest, keep aside what is bad."""
         group, via = self._device.group, self._device.id
-        ids = [one.sealed.entry.id for one in checked if isinstance(one, Checked)]
+        ids = ids_of(judged)
         with self._database.writing() as connection:
             log = LockedLog(connection, group)
             settlement = Settlement(log.known(ids), log.newest)
-            answers = settlement.answers(checked, ids)
+            answers = settlement.answers(judged, ids)
             log.append(settlement.new, now, via)
             held_back.keep(connection, group, settlement.held, now, via)
         return answers

@@ -1,8 +1,8 @@
 """The body of a push: bytes that were sent, made entries and what cannot be one. Judges no content, stores nothing.
 
 A phone sends the canonical texts of its entries, joined. Then the texts made here from what was read equal the bytes
-sent, which proves at once that no name stands twice and nothing was lost. Only where they differ is each entry cut
-out of the bytes and looked at by itself.
+sent, which proves at once that no name stands twice and nothing was lost. Only where they differ, or where something
+sent is no entry, is each entry cut out of the bytes and looked at by itself.
 """
 
 import json
@@ -11,22 +11,31 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any
 
+import orjson
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic_core import SchemaValidator
 
-from server.services.sealing import sealed
-from shared_models.entries import Entry, SealedEntry
+from server.database.arrivals import Arrival
+from server.services.sealing import sealed, sealed_entry
+from shared_models.entries import Entry, FieldName, Identifier
 from shared_models.errors import BadInputError, TooLargeError
 from shared_models.identifiers import is_identifier
 from shared_models.language import say
 from shared_models.protocol import MAX_PUSH_ENTRIES
+from shared_models.records.plain_checks import annotation_of, checks_of, plain_type
 from shared_models.records.refusals import Complaint, complaints
 
 
-class _Whole(BaseModel):
-    """A push in which every entry can be read."""
+def _whole() -> SchemaValidator:
+    """Checks a push in which every entry can be read. They stay plain: making entries of them costs as much again."""
+    fields = {name: annotation_of(info) for name, info in Entry.model_fields.items()}
+    fields["prev"] = dict[FieldName, Identifier]  # a canonical text has none rather than null
+    envelope = plain_type("Envelope", fields, fields.keys() - {"prev"}, "forbid", strict=True)
+    entries = {"entries": Annotated[list[envelope], Field(max_length=MAX_PUSH_ENTRIES)]}  # type: ignore[valid-type]
+    return checks_of(plain_type("Push", entries, entries.keys(), "forbid"))
 
-    model_config = ConfigDict(extra="ignore")
-    entries: Annotated[list[Entry], Field(max_length=MAX_PUSH_ENTRIES)]
+
+_WHOLE = _whole()
 
 
 class _Partly(BaseModel):
@@ -47,24 +56,29 @@ class Unreadable:
     raw: str
 
 
-def read_push(body: bytes) -> list[SealedEntry | Unreadable]:
+def read_push(body: bytes) -> list[Arrival | Unreadable]:
     """The entries of a push in their order; BadInputError where the body is no push, TooLargeError beyond 500."""
+    entries = _canonical(body)
+    return _read_each(body) if entries is None else [*entries]
+
+
+def _canonical(body: bytes) -> list[Arrival] | None:
+    """The entries of a push that holds nothing but canonical texts of entries; None where it may be another one."""
     try:
-        whole = _Whole.model_validate_json(body)
-    except ValidationError:
-        return _read_each(body)
-    entries = [sealed(entry) for entry in whole.entries]
-    if body == f'{{"entries":[{",".join(one.body for one in entries)}]}}'.encode():
-        return [*entries]
-    return [_looked_at(one, cut) for one, cut in zip(entries, _cuts(body, entries), strict=True)]
+        whole = _WHOLE.validate_python(orjson.loads(body))
+    except (ValidationError, orjson.JSONDecodeError):
+        return None
+    entries = [sealed(envelope) for envelope in whole["entries"]]
+    same = body == f'{{"entries":[{",".join([one.body for one in entries])}]}}'.encode()
+    return entries if same else None
 
 
-def _read_each(body: bytes) -> list[SealedEntry | Unreadable]:
+def _read_each(body: bytes) -> list[Arrival | Unreadable]:
     try:
         partly = _Partly.model_validate_json(body)
     except ValidationError as error:
         raise _no_push(error) from error
-    items = [sealed(item) if isinstance(item, Entry) else item for item in partly.entries]
+    items = [sealed_entry(item) if isinstance(item, Entry) else item for item in partly.entries]
     return [_looked_at(item, cut) for item, cut in zip(items, _cuts(body, items), strict=True)]
 
 
@@ -90,10 +104,10 @@ class _Cut:
     stumbled: str | None = None
 
 
-def _looked_at(item: SealedEntry | Any, cut: _Cut) -> SealedEntry | Unreadable:
+def _looked_at(item: Arrival | Any, cut: _Cut) -> Arrival | Unreadable:
     complaint = _careless(cut.stumbled) if cut.stumbled else None
-    if isinstance(item, SealedEntry):
-        return item if complaint is None else Unreadable(item.entry.id, complaint, cut.raw)
+    if isinstance(item, Arrival):
+        return item if complaint is None else Unreadable(item.id, complaint, cut.raw)
     named = item.get("id") if isinstance(item, dict) else None
     return Unreadable(named if is_identifier(named) else None, complaint or _why(item), cut.raw)
 
@@ -157,7 +171,7 @@ class _Cutter:
 
     def _cut(self, item: Any) -> _Cut:
         start = self._skip_blanks()
-        if isinstance(item, SealedEntry) and self._text.startswith(item.body, start):
+        if isinstance(item, Arrival) and self._text.startswith(item.body, start):
             self._at = start + len(item.body)
             return _Cut(item.body)
         self._stumbled = None

@@ -5,17 +5,23 @@ speed: the tests compare both over every character and over entries of every kin
 """
 
 import hashlib
+from typing import Any
 
 import orjson
 
-from shared_models.entries import Entry, SealedEntry
+from server.database.arrivals import Arrival
+from shared_models.entries import Entry
 
 
-def sealed(entry: Entry) -> SealedEntry:
-    """Fix the bytes of an entry for life."""
-    fields = entry.__dict__
+def sealed(envelope: dict[str, Any]) -> Arrival:
+    """Fix the bytes of a checked envelope for life."""
+    body = orjson.dumps(envelope, option=orjson.OPT_SORT_KEYS)
+    return Arrival(envelope, body.decode(), hashlib.sha256(body).hexdigest())
+
+
+def sealed_entry(entry: Entry) -> Arrival:
+    """The same of an entry."""
+    fields = {**entry.__dict__}
     if entry.prev is None:
-        fields = {**fields}
         del fields["prev"]
-    body = orjson.dumps(fields, option=orjson.OPT_SORT_KEYS)
-    return SealedEntry(entry, body.decode(), hashlib.sha256(body).hexdigest())
+    return sealed(fields)

@@ -4,43 +4,52 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Required, TypedDict
 
+from server.database.arrivals import Arrival
 from server.database.entries import Known
 from server.database.held_back import HeldBack
 from server.services.plain_text import plain
 from server.services.push_body import Unreadable
-from shared_models.entries import SealedEntry
 from shared_models.language import say
 from shared_models.protocol import PushState
 from shared_models.records.kinds import check_fields, is_known
 from shared_models.records.refusals import Complaint
 
-Received = SealedEntry | Unreadable
+Received = Arrival | Unreadable
 
 
-@dataclass(slots=True)  # not frozen, as Known
-class Checked:
+@dataclass(frozen=True, slots=True)
+class Faulty:
     """A readable entry of a kind that is known here, and what is wrong with its fields."""
 
-    sealed: SealedEntry
-    complaint: Complaint | None
+    arrival: Arrival
+    complaint: Complaint
 
 
 @dataclass(frozen=True, slots=True)
 class Newer:
     """An entry of a kind or version that this server does not know yet."""
 
-    sealed: SealedEntry
+    arrival: Arrival
 
 
-def check(one: Received) -> Checked | Newer | Unreadable:
-    """Judge by content alone; needs no lock."""
+Judged = Arrival | Faulty | Newer | Unreadable
+
+
+def check(one: Received) -> Judged:
+    """Judge by content alone; needs no lock. What is well stays as it came."""
     if isinstance(one, Unreadable):
         return one
-    entry = one.entry
-    if not is_known(entry.kind, entry.v):
+    sent = one.envelope
+    if not is_known(sent["kind"], sent["v"]):
         return Newer(one)
-    found = check_fields(entry.kind, entry.f, entry.creates)
-    return Checked(one, found[0] if found else None)
+    found = check_fields(sent["kind"], sent["f"], creates=sent["id"] == sent["rec"])
+    return Faulty(one, found[0]) if found else one
+
+
+def ids_of(judged: Sequence[Judged]) -> list[str]:
+    """The ids that the log may have an entry of: of entries of a known kind, good and faulty."""
+    arrivals = [one.arrival if isinstance(one, Faulty) else one for one in judged]
+    return [one.envelope["id"] for one in arrivals if isinstance(one, Arrival)]
 
 
 class Answer(TypedDict, total=False):
@@ -64,17 +73,17 @@ class Settlement:
 
     known: dict[str, Known]
     newest: int
-    new: list[SealedEntry] = field(default_factory=list)
+    new: list[Arrival] = field(default_factory=list)
     held: list[HeldBack] = field(default_factory=list)
 
-    def answers(self, checked: Sequence[Checked | Newer | Unreadable], ids: Sequence[str]) -> list[Answer]:
-        """The answers in the order of the entries; `ids` are those of the entries that are `Checked`."""
-        good = [one.sealed for one in checked if type(one) is Checked and one.complaint is None]
-        if len(good) == len(checked) and not self.known and len(set(ids)) == len(ids):
+    def answers(self, judged: Sequence[Judged], ids: Sequence[str]) -> list[Answer]:
+        """The answers in the order of the entries; `ids` are those that could be in the log (`ids_of`)."""
+        good = [one for one in judged if type(one) is Arrival]
+        if len(good) == len(judged) and not self.known and len(set(ids)) == len(ids):
             return self._take_all(good, ids)
-        return [self._answer(index, one) for index, one in enumerate(checked)]
+        return [self._answer(index, one) for index, one in enumerate(judged)]
 
-    def _take_all(self, good: list[SealedEntry], ids: Sequence[str]) -> list[Answer]:
+    def _take_all(self, good: list[Arrival], ids: Sequence[str]) -> list[Answer]:
         """As one by one, where all is well and new, as in nearly every push; in a fifth of the time."""
         first, shared = self.newest + 1, PushState.SHARED
         self.newest += len(good)
@@ -84,23 +93,23 @@ class Settlement:
             for index, entry_id in enumerate(ids)
         ]
 
-    def _answer(self, index: int, one: Checked | Newer | Unreadable) -> Answer:
+    def _answer(self, index: int, one: Judged) -> Answer:
         if isinstance(one, Unreadable):
             return self._hold(index, one.entry_id, one.complaint, one.raw)
-        entry = one.sealed.entry
         if isinstance(one, Newer):
-            return _later(index, entry.id)
-        here = self.known.get(entry.id)
-        complaint = one.complaint if here is None else _another(here, one.sealed)
+            return _later(index, one.arrival.id)
+        arrival, own = (one, None) if isinstance(one, Arrival) else (one.arrival, one.complaint)
+        here = self.known.get(arrival.id)
+        complaint = own if here is None else _another(here, arrival)
         if complaint is not None:
-            return self._hold(index, entry.id, complaint, one.sealed.body)
-        seq = here.seq if here else self._take(one.sealed)
-        return {"index": index, "state": PushState.SHARED, "id": entry.id, "seq": seq}
+            return self._hold(index, arrival.id, complaint, arrival.body)
+        seq = here.seq if here else self._take(arrival)
+        return {"index": index, "state": PushState.SHARED, "id": arrival.id, "seq": seq}
 
-    def _take(self, sealed: SealedEntry) -> int:
+    def _take(self, arrival: Arrival) -> int:
         self.newest += 1
-        self.new.append(sealed)
-        self.known[sealed.entry.id] = Known(self.newest, sealed.hash)
+        self.new.append(arrival)
+        self.known[arrival.id] = Known(self.newest, arrival.hash)
         return self.newest
 
     def _hold(self, index: int, entry_id: str | None, complaint: Complaint, raw: str) -> Answer:
@@ -120,7 +129,7 @@ class Settlement:
 
 def refused(index: int, one: Received) -> Answer:
     """The answer to a device that may only look."""
-    entry_id = one.entry.id if isinstance(one, SealedEntry) else one.entry_id
+    entry_id = one.id if isinstance(one, Arrival) else one.entry_id
     answer = Answer(
         index=index,
         state=PushState.REFUSED,
@@ -141,9 +150,9 @@ def _later(index: int, entry_id: str) -> Answer:
     )
 
 
-def _another(here: Known, sealed: SealedEntry) -> Complaint | None:
+def _another(here: Known, arrival: Arrival) -> Complaint | None:
     """The complaint about an entry whose id is taken by another one."""
-    if here.hash == sealed.hash:
+    if here.hash == arrival.hash:
         return None
     sentence = say("Another record has this “id” already and was kept; this one was set aside.")
     return Complaint("id", "taken", sentence)

@@ -6,12 +6,10 @@ To add a kind: write its class in a module of this folder, add it to `CLASSES`, 
 
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any, NotRequired, cast
+from typing import Any
 
-from pydantic import ConfigDict, TypeAdapter, ValidationError
-from pydantic.fields import FieldInfo
+from pydantic import ValidationError
 from pydantic_core import SchemaValidator
-from typing_extensions import TypedDict
 
 from shared_models.fold import DELETED, FoldedRecord
 from shared_models.records.bag_checks import BagCheck
@@ -19,7 +17,9 @@ from shared_models.records.fields import Record, StrictBool
 from shared_models.records.gardens import Garden, Graft, LeftOut, Note, Person, PlanLine, SameTree, Tree
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.methods import OwnMethod, PlannedContrast
+from shared_models.records.plain_checks import annotation_of, checks_of, plain_type
 from shared_models.records.refusals import Complaint, complaints
+from shared_models.records.scoring_checks import CutSample, DoubleScore
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
 from shared_models.records.timing import DueRule, NoticeChoice, SeasonSetting, Stage
 from shared_models.records.traps import Placement, Trap, TrapVisit
@@ -43,6 +43,8 @@ CLASSES: tuple[type[Record], ...] = (
     NumberAtOnce,
     Adjustment,
     Pick,
+    DoubleScore,
+    CutSample,
     BagCheck,
     Job,
     DayTemperature,
@@ -57,10 +59,7 @@ _PROVENANCE = frozenset(Record.model_fields)
 
 @dataclass(frozen=True, slots=True)
 class _Checks:
-    """The two checks of a kind: all its required fields (a creating entry), or only those that are there.
-
-    The validators themselves, without the adapter around them: every entry of every push comes through here.
-    """
+    """The two checks of a kind: all its required fields (a creating entry), or only those that are there."""
 
     creating: SchemaValidator
     editing: SchemaValidator
@@ -95,20 +94,10 @@ def record_of(folded: FoldedRecord) -> Record | None:
 @cache
 def _checks(kind: str) -> _Checks:
     fields = {name: info for name, info in KINDS[kind].model_fields.items() if name not in _PROVENANCE}
-    annotations = {name: _annotation(info) for name, info in fields.items()} | {DELETED: StrictBool}
+    annotations = {name: annotation_of(info) for name, info in fields.items()} | {DELETED: StrictBool}
     required = frozenset(name for name, info in fields.items() if info.is_required())
+    name = f"FieldsOf_{kind}"
     return _Checks(
-        creating=_validator(kind, annotations, required), editing=_validator(kind, annotations, frozenset())
+        creating=checks_of(plain_type(name, annotations, required, "allow")),
+        editing=checks_of(plain_type(name, annotations, set(), "allow")),
     )
-
-
-def _annotation(info: FieldInfo) -> Any:
-    return Annotated[(info.annotation, *info.metadata)] if info.metadata else info.annotation
-
-
-def _validator(kind: str, annotations: dict[str, Any], required: frozenset[str]) -> SchemaValidator:
-    marked = {name: kept if name in required else NotRequired[kept] for name, kept in annotations.items()}
-    # Built through its constructor, since a TypedDict with computed fields has no class statement.
-    typed: Any = cast(Any, TypedDict)(f"FieldsOf_{kind}", marked)
-    typed.__pydantic_config__ = ConfigDict(extra="allow")
-    return cast(SchemaValidator, TypeAdapter(typed).validator)
