@@ -12,6 +12,7 @@ from shared_models.report_words import (
     tree_name,
     warning_sentence,
 )
+from shared_models.scoring_words import agreement_sentence, cut_sentence
 from shared_models.season.report_parts import MixRate, SeasonReport, TrapLine, TreeLine, TreePart
 from shared_models.verdict_text import contrasts_text, costs_text
 from shared_models.verdict_words import narrowing_sentence
@@ -28,6 +29,7 @@ def as_text(report: SeasonReport) -> str:
         _trees,
         _untreated,
         _left_out,
+        _scoring,
         _traps,
         _trap_weeks,
         _doubts,
@@ -161,6 +163,15 @@ def _named_trees(report: SeasonReport, heading: str, trees: Iterable[tuple[str, 
     if listed:
         yield heading
         yield from listed
+        yield ""
+
+
+def _scoring(report: SeasonReport) -> Iterator[str]:
+    cut = [cut_sentence(report.scoring.cut)] if report.scoring.cut else []
+    told = [*map(agreement_sentence, report.scoring.agreement), *cut]
+    if told:
+        yield say("How the scoring was checked")
+        yield from (f"  {one}" for one in told)
         yield ""
 
 

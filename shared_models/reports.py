@@ -12,6 +12,7 @@ from shared_models.season.report_parts import FruitCounts, SeasonReport, TreeLin
 from shared_models.season.rounding import edge
 from shared_models.season.rows import SeasonRow, SeasonRows, rows_of, together, trees_in_mixes
 from shared_models.season.scores import Scores
+from shared_models.season.scoring_checks import scoring_checks, warnings_of
 from shared_models.season_records import SeasonRecords
 from shared_models.verdicts.contrast_lines import Told, contrast_lines
 from shared_models.vocabulary import METHODS, Cover, Fruit, Method, Source
@@ -49,6 +50,7 @@ class _Reporter:
         self.rows_of_tree: dict[str, list[SeasonRow]] = {}
         for row in season.rows:
             self.rows_of_tree.setdefault(row.key.tree, []).append(row)
+        self.scoring = scoring_checks(season)
         self.compared = {share.tree for share in self.shares}
         self.first_scored = self._first_scored()
         self.labels = self.orchard.names()
@@ -80,6 +82,7 @@ class _Reporter:
             traps=[trap_lines.trap_line(trap, garden) for garden, trap in traps],
             trap_weeks=trap_lines.trap_weeks(traps),
             scored=_fruit(together(self.season.rows)),
+            scoring=self.scoring,
             bags_put_on=edge(sum(bags.put_on for bags in self.treatments.bags.values())),
             label_clashes=[
                 report_parts.LabelClashLine(garden=clash.garden, label=clash.label, trees=list(clash.trees))
@@ -214,6 +217,7 @@ class _Reporter:
             _traps("CATCH_BELOW_NONE", traps, lambda one: one.below_none),
             Warned(code="UNPLACED", count=len(self.season.records.unplaced)),
             self._prior(),
+            *warnings_of(self.scoring),
         ]
         always = {"NOT_RANDOM"}
         return [one for one in found if one is not None and (one.count or one.code in always)]

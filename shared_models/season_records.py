@@ -11,18 +11,19 @@ from typing import NamedTuple, TypeVar
 from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.fields import Happening, Record
-from shared_models.records.gardens import Garden, Note, Tree
+from shared_models.records.gardens import Garden, Note, PlanLine, Tree
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import is_known, record_of
 from shared_models.records.methods import PlannedContrast
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
 from shared_models.records.timing import Stage
 from shared_models.records.traps import Placement, Trap, TrapVisit
-from shared_models.seasons import Season, season_named, season_of
+from shared_models.seasons import Season, season_before, season_named, season_of
 from shared_models.trap_places import NOWHERE, trap_places
 from shared_models.vocabulary import Bag, Cover, Fruit, Source, Tallied
 
 R = TypeVar("R", bound=Record)
+_ABOUT = ("about", "tree", "garden")  # what says where a happening belongs, the first that is there
 MarkColumns = tuple[str, str, str, str, str, str, str]
 
 
@@ -45,6 +46,7 @@ class SeasonRecords:
     """Everything that a season's report may look at; `unplaced` are records of which no season is known yet.
 
     `other_trap_visits` are those of other seasons: what is on a liner when the season begins was counted before it.
+    `last_season` is what was done or declared in the season before, since it may still act on the same trees.
     `withdrawn` are contrasts that were named and undone: undone after scoring they still count among the named ones.
     """
 
@@ -54,6 +56,7 @@ class SeasonRecords:
     unplaced: list[Record] = field(default_factory=list)
     other_trap_visits: list[TrapVisit] = field(default_factory=list)
     withdrawn: list[PlannedContrast] = field(default_factory=list)
+    last_season: list[Job | PlanLine] = field(default_factory=list)
 
     def all(self, kind: type[R]) -> list[R]:
         """The records of one kind, by id."""
@@ -144,6 +147,8 @@ class _Gatherer:
         records: dict[type[Record], list[Record]] = {}
         unplaced: list[Record] = []
         other_trap_visits: list[TrapVisit] = []
+        last_season: list[Job | PlanLine] = []
+        before = season_before(self.season).key
         for record in self.live:
             key = self._key(record) if isinstance(record, Happening) else self.season.key
             if key == self.season.key:
@@ -152,11 +157,15 @@ class _Gatherer:
                 unplaced += [] if isinstance(record, Note) else [record]  # a note stands without a season
             if isinstance(record, TrapVisit) and key != self.season.key and (key or record.moment.first):
                 other_trap_visits.append(record)
+            elif isinstance(record, Job | PlanLine) and key == before:
+                last_season.append(record)
         visits = {visit.rec for visit in records.get(Visit, [])}
         _keep_those_of(visits, records)
         numbers = [*records.get(NumberAtOnce, []), *records.get(Adjustment, [])]
         tallies = [mark for mark in marks if mark.visit in visits] + count_numbers(numbers, visits)
-        return SeasonRecords(self.season, records, sorted(tallies), unplaced, other_trap_visits)
+        return SeasonRecords(
+            self.season, records, sorted(tallies), unplaced, other_trap_visits, last_season=last_season
+        )
 
     def _concerns(self, record: Happening) -> bool:
         """Whether this season's report has to look at it: begun in the season's days, or day not known."""
@@ -188,7 +197,7 @@ class _Gatherer:
             return record.garden or self.garden_of.get(record.tree or "")
         if isinstance(record, TrapVisit):
             return self._garden_of_count(record)
-        about = getattr(record, "about", None) or getattr(record, "tree", None)
+        about = next((found for name in _ABOUT if (found := getattr(record, name, None))), None)
         return self.garden_of.get(about, about) if about else None
 
     def _garden_of_count(self, visit: TrapVisit) -> str | None:

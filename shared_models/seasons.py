@@ -6,7 +6,7 @@ It starts on 1 January in the north and on 1 July in the south.
 
 import re
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 
 _NORTH = re.compile(r"[12][0-9]{3}")
@@ -67,6 +67,15 @@ def season_named(key: str) -> Season:
         year = int(south[1])
         return Season(key, Hemisphere.SOUTH, date(year, 7, 1), date(year + 1, 6, 30))
     raise ValueError(f"“{key}” names no season; write 2026 in the north or 2026/27 in the south.")
+
+
+def season_before(season: Season) -> Season:
+    """The season of the same half of the earth one year earlier.
+
+    >>> season_before(season_named("2025/26")).key
+    '2024/25'
+    """
+    return season_named(season_of(season.first_day - timedelta(days=1), season.hemisphere))
 
 
 def is_season_key(key: str) -> bool:

@@ -199,16 +199,24 @@ def saved_sentence(line: ContrastLine) -> str | None:
 
 
 def otherwise_sentence(other: OtherwiseLine) -> str:
-    """The same counted with the trees that were left out late."""
+    """The same counted another way: with the trees that were left out late, or without fruit that lost its bag."""
+    how = _OTHERWISE[other.how]()
     if other.difference is None or other.low is None or other.high is None:
-        return say("With the trees that were left out late: can't tell.")
+        return say("{how}: can't tell.", how=how)
     return say(
-        "With the trees that were left out late: difference {difference} points ({low} to {high}), {grade}.",
+        "{how}: difference {difference} points ({low} to {high}), {grade}.",
+        how=how,
         difference=points(other.difference),
         low=points(other.low),
         high=points(other.high),
         grade=grade_name(other.grade),
     )
+
+
+_OTHERWISE = {
+    "with_left_out": lambda: say("With the trees that were left out late"),
+    "bag_stayed_on": lambda: say("Only fruit whose bag stayed on (above: all that was ever bagged)"),
+}
 
 
 def grade_name(grade: Grade) -> str:

@@ -157,6 +157,21 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
         "{count} named comparisons were changed or withdrawn after scoring began; they still count among those named.",
         count,
     ),
+    "CARRY_OVER": lambda about, count: say(
+        "Last season something else was done to: {about}. It may still act; compare the years of each tree.",
+        about=about,
+    ),
+    "SCORERS_DISAGREE": lambda about, count: say(
+        "Of fruit scored by two people only {count} of 100 were scored alike: {about}. "
+        "Score twenty together, and say what counts as a sting, before the next round.",
+        about=about,
+        count=count,
+    ),
+    "HIDDEN_ENTRIES": lambda about, count: say_many(
+        "{count} fruit that looked clean had an entry when it was cut: damage is higher than scored from outside.",
+        "{count} fruit that looked clean had an entry when they were cut: damage is higher than scored from outside.",
+        count,
+    ),
     "REACH_GARDEN": lambda about, count: say(
         "This method reaches whole gardens, so gardens are compared, and they differ in much else: a hint at most."
     ),

@@ -26,6 +26,7 @@ from shared_models.vocabulary import (
     CountMode,
     Cover,
     Fill,
+    Fruit,
     Reach,
     Round,
     Source,
@@ -79,6 +80,7 @@ def maybe(strategy: SearchStrategy[Any]) -> SearchStrategy[Any]:
 
 short = texts(120)
 yes_or_no = st.booleans()
+scores = st.lists(choices(Fruit), min_size=1, max_size=8)
 positions = {"lat": maybe(numbers(-90, 90)), "lon": maybe(numbers(-180, 180))}
 happened: dict[str, SearchStrategy[Any]] = {
     "done_by": maybe(identifiers()),
@@ -250,6 +252,13 @@ FIELDS: dict[str, FieldsOf] = {
             "all_scored": choices(AllScored),
             "taken_by_others": maybe(counts),
         },
+    ),
+    "double_score": FieldsOf(
+        {"when": moments, "second": identifiers(), "first_marks": scores, "second_marks": scores},
+        {**happened, "tree": maybe(identifiers()), "garden": maybe(identifiers())},
+    ),
+    "cut_sample": FieldsOf(
+        {"when": moments, "tree": identifiers(), "cut": counts, "found": counts}, happened
     ),
     "job": FieldsOf(
         {"when": moments, "method": method_keys},

@@ -6,7 +6,7 @@ from typing import Any
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from shared_models import report_words, verdict_words
+from shared_models import report_words, scoring_words, verdict_words
 from shared_models.language import say, say_many
 
 HERE = Path(__file__).parent
@@ -50,7 +50,9 @@ def _templates() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    found.globals.update(say=say, say_many=say_many, words=report_words, verdicts=verdict_words)
+    found.globals.update(
+        say=say, say_many=say_many, words=report_words, verdicts=verdict_words, scoring=scoring_words
+    )
     found.filters.update(plain_number=plain_number)
     return found
 

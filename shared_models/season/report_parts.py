@@ -181,6 +181,38 @@ class SpreadUsed(Part):
     prior_df: float
 
 
+class AgreementLine(Part):
+    """Two people who scored the same fruit: share scored alike, and Cohen's kappa (None where one mark was all)."""
+
+    first: str
+    second: str
+    fruit: int
+    equal: float
+    low: float
+    high: float
+    kappa: float | None
+    kappa_low: float | None
+    kappa_high: float | None
+
+
+class CutLine(Part):
+    """Fruit that looked clean and was cut: in how many an entry was found, as a share of those cut with its range."""
+
+    trees: int
+    cut: int
+    found: int
+    share: float
+    low: float
+    high: float
+
+
+class ScoringChecks(Part):
+    """How far the scoring can be trusted; nothing of it is in any rate."""
+
+    agreement: list[AgreementLine]
+    cut: CutLine | None
+
+
 class SeasonReport(Part):
     """One season of one hemisphere."""
 
@@ -199,6 +231,7 @@ class SeasonReport(Part):
     traps: list[TrapLine]
     trap_weeks: list[TrapWeek]
     scored: FruitCounts
+    scoring: ScoringChecks
     bags_put_on: float
     label_clashes: list[LabelClashLine]
     merged: list[MergedLine]

@@ -9,17 +9,19 @@ from collections.abc import Iterable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, Table, case, delete, exists, func, or_, select
+from sqlalchemy import Connection, Row, Select, Table, and_, case, delete, exists, func, or_, select
 from sqlalchemy.exc import DataError, InterfaceError, ProgrammingError
 
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.garbage import making_many
+from shared_models.records.gardens import PlanLine
+from shared_models.records.jobs import Job
 from shared_models.records.kinds import KINDS, is_known
 from shared_models.records.methods import PlannedContrast
 from shared_models.records.tallies import Adjustment, NumberAtOnce, TallyMark
 from shared_models.records.traps import TrapVisit
 from shared_models.season_records import SeasonRecords, TallyCount, gather, mark_columns
-from shared_models.seasons import season_named
+from shared_models.seasons import season_before, season_named
 from shared_models.store import entry_log
 from shared_models.store.tables import COUNTED, MARK, RECORD, STATE_TABLES, TOUCHED
 from shared_models.store.upserts import write_or_replace
@@ -37,7 +39,7 @@ UNFORESEEN = (
     InterfaceError,
     ProgrammingError,
 )
-_SAID = (
+SAID = (
     RECORD.c.rec,
     RECORD.c.kind,
     RECORD.c.fields,
@@ -215,21 +217,27 @@ def newest_mark(connection: Connection, group: str, visit: str, device: str) -> 
 def season_records(connection: Connection, group: str, season_key: str) -> SeasonRecords:
     """Everything that a season's report may look at; the caller has called `refold_touched`."""
     season = season_named(season_key)
-    first, last = season.first_day.isoformat(), season.last_day.isoformat()
-    in_season = or_(RECORD.c.day.is_(None), RECORD.c.day.between(first, last), RECORD.c.season == season_key)
+    first, end = season.first_day.isoformat(), season.last_day.isoformat()
+    in_season = or_(RECORD.c.day.is_(None), RECORD.c.day.between(first, end), RECORD.c.season == season_key)
     at_traps = RECORD.c.kind == TrapVisit.kind  # of all seasons: what is on a liner was counted before
+    last = season_before(season)
+    in_last = or_(
+        RECORD.c.day.between(last.first_day.isoformat(), last.last_day.isoformat()),
+        RECORD.c.season == last.key,
+    )
+    done_before = and_(RECORD.c.kind.in_((Job.kind, PlanLine.kind)), in_last)  # it may still act
     here = or_(RECORD.c.deleted.is_(False), RECORD.c.kind == PlannedContrast.kind)
-    live = RECORD.c.group_id == group, here, or_(in_season, at_traps)
+    live = RECORD.c.group_id == group, here, or_(in_season, at_traps, done_before)
     owner = RECORD.alias("visit_of_number")
     of_season = or_(
         RECORD.c.owner.is_(None),
         exists().where(
             owner.c.group_id == group,
             owner.c.rec == RECORD.c.owner,
-            or_(owner.c.day.is_(None), owner.c.day.between(first, last), owner.c.season == season_key),
+            or_(owner.c.day.is_(None), owner.c.day.between(first, end), owner.c.season == season_key),
         ),
     )
-    folded = _for_reading(connection, select(*_SAID).where(*live, of_season).order_by(RECORD.c.rec))
+    folded = for_reading(connection, select(*SAID).where(*live, of_season).order_by(RECORD.c.rec))
     marks = _counted(
         connection, MARK.c.group_id == group, MARK.c.visit.in_(select(RECORD.c.rec).where(*live))
     )
@@ -243,7 +251,7 @@ def _counted(connection: Connection, *which: Any) -> list[TallyCount]:
     return [TallyCount(*row) for row in connection.execute(counting).all()]
 
 
-def _for_reading(connection: Connection, said: Select[Any]) -> list[FoldedRecord]:
+def for_reading(connection: Connection, said: Select[Any]) -> list[FoldedRecord]:
     """Records by the thousand for reading only; winners where the kind asks for them."""
     return [
         FoldedRecord(

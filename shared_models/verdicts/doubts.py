@@ -34,11 +34,14 @@ CAPS = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What doubts are made from, beside the sides: how trees are called, were scored, and were declared too late."""
+    """What doubts are made from, beside the sides: how trees are called and were scored, which were declared too late,
+    and which had something else last season.
+    """
 
     names: Mapping[str, str]
     scoring: Scoring
     declared_late: frozenset[str]
+    carried_over: frozenset[str] = frozenset()
 
     def called(self, trees: Iterable[str]) -> list[str]:
         """Trees as people call them."""
@@ -74,6 +77,7 @@ def _unlike(sides: Sides, seen: Seen) -> Iterator[Warned]:
     yield _about("CULTIVAR_UNKNOWN", unknown, seen)
     late = [tree.tree for tree in both if tree.cell.own.untreated and tree.tree in seen.declared_late]
     yield _about("DECLARED_LATE", late, seen)
+    yield _about("CARRY_OVER", (tree.tree for tree in both if tree.tree in seen.carried_over), seen)
     yield Warned(code="MIXED_PICK_DATES", count=_days_apart(sides, seen))
     yield Warned(code="SCORER", count=int(_one_scorer(sides, seen)))
     yield Warned(code="NEIGHBOUR", count=int(any(one.both for one in sides.strata)))

@@ -64,6 +64,29 @@ DOUBTFUL = {
         PHONE.makes("bag_check", {"tree": TREE.rec, "when": "2026-07-04", "still_on": 3, "torn": 4}),
         "torn",
     ),
+    "unequal numbers scored twice": (
+        PHONE.makes(
+            "double_score",
+            {"when": "2026-09-10", "second": TREE.rec, "first_marks": ["clean"], "second_marks": ["clean"] * 2},
+        ),
+        "second_marks",
+    ),
+    "one person scoring twice": (
+        PHONE.makes(
+            "double_score",
+            {
+                "when": "2026-09-10",
+                "second": PHONE.person_id,
+                "first_marks": ["clean"],
+                "second_marks": ["sting"],
+            },
+        ),
+        "second",
+    ),
+    "more entries than cut": (
+        PHONE.makes("cut_sample", {"tree": TREE.rec, "when": "2026-09-10", "cut": 3, "found": 4}),
+        "found",
+    ),
     "a bag on bare fruit": (PHONE.mark(VISIT, "clean", cover="bare", bag="on"), "bag"),
     "a number without one": (PHONE.makes("number", {"visit": VISIT.rec, "low": 3}), "n"),
     "from above to": (PHONE.makes("number", {"visit": VISIT.rec, "low": 9, "high": 3}), "low"),

@@ -195,3 +195,29 @@ def test_swapping_the_damage_of_the_sides_mirrors_the_contrast(first, second, tr
         (-one.difference, -one.high, -one.low), abs=2e-6
     )
     assert (other.p, other.grade) == (one.p, one.grade)
+
+
+def test_last_seasons_treatment_is_named_where_it_differed():
+    season = season_of()
+    trees = [entry for entry in season.entries if entry.kind == "tree"]
+    assert "CARRY_OVER" not in codes(main_line(season).warnings)
+    season.job("granulovirus", trees[0], day="2025-06-01")
+    assert "CARRY_OVER" not in codes(main_line(season).warnings)
+    season.job("kaolin_film", trees[1], day="2025-06-01")
+    season.untreated(trees[2], season="2025", day="2025-05-01")
+    [warned] = [one for one in main_line(season).warnings if one.code == "CARRY_OVER"]
+    assert warned.about == ["2", "3"] and main_line(season).grade is Grade.FIRM
+
+
+def test_fruit_that_lost_its_bag_is_counted_in_and_without_it():
+    season = SmallSeason()
+    for number, tree in enumerate(season.trees(7)):
+        season.keep(season.phone.visit(tree, "bagging", when="2026-06-05", took=40, left=0))
+        visit = season.picked(tree, 30, number % 2, cover="bagged", total=40)
+        season.keep(season.phone.number(visit, 4, "deep_entry", cover="bagged", bag="lost"))
+        season.picked(tree, 30, 9 + number % 3, cover="bare", total=40)
+    [line] = [one for one in season.report().contrasts if one.kind == "paired"]
+    [other] = line.otherwise
+    assert other.how == "bag_stayed_on" and line.difference is not None and other.difference is not None
+    assert other.difference < line.difference < 0
+    assert "Only fruit whose bag stayed on" in as_text(season.report())
