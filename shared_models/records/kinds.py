@@ -20,7 +20,6 @@ from shared_models.records.methods import OwnMethod, PlannedContrast
 from shared_models.records.plain_checks import annotation_of, checks_of, plain_type
 from shared_models.records.refusals import Complaint, complaints
 from shared_models.records.scoring_checks import CutSample, DoubleScore
-from shared_models.records.scoring_checks import CutSample, DoubleScore
 from shared_models.records.tallies import Adjustment, NumberAtOnce, Pick, TallyMark, Visit
 from shared_models.records.timing import DueRule, NoticeChoice, SeasonSetting, Stage
 from shared_models.records.traps import Placement, Trap, TrapVisit
@@ -44,8 +43,6 @@ CLASSES: tuple[type[Record], ...] = (
     NumberAtOnce,
     Adjustment,
     Pick,
-    DoubleScore,
-    CutSample,
     DoubleScore,
     CutSample,
     BagCheck,
