@@ -47,6 +47,7 @@ class PomewardApp(App):
         self._phone: Phone | None = None
         self.worker: Worker[Phone] = Worker(self._opened, _on_drawing_thread)
         self._network: Worker[Phone] = Worker(self._beside, _on_drawing_thread)
+        self._long: Worker[Phone] = Worker(self._beside, _on_drawing_thread)
 
     def load_kv(self, filename: str | None = None) -> bool:
         """There are no layout files."""
@@ -69,7 +70,8 @@ class PomewardApp(App):
     def on_stop(self) -> None:
         """Let the last touches be written."""
         self._keyboard.release()
-        self._network.stop(within=1)  # an exchange that is broken off goes on at the next one
+        for beside in (self._network, self._long):
+            beside.stop(within=1)  # an exchange that is broken off goes on at the next one
         self.worker.stop()
 
     # ------------------------------------------------------------ what the frame needs
@@ -82,6 +84,10 @@ class PomewardApp(App):
     ) -> None:
         """Connect or share on a thread of its own."""
         self._network.do(errand, then, failed)
+
+    def ask_long(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
+        """Work something out that takes seconds, on a thread of its own: touches are written meanwhile."""
+        self._long.do(lambda phone: work(phone.store), then, failed)
 
     def felt(self) -> None:
         """Buzz and click by choice."""
@@ -106,7 +112,8 @@ class PomewardApp(App):
 
     def _arrive(self, here: "tuple[bool, dict[str, Any] | None, DeviceChoices]") -> None:
         begun, saved, chosen = here
-        self._network.start(self.frame.failed)
+        for beside in (self._network, self._long):
+            beside.start(self.frame.failed)
         self.take_choices(chosen)
         way = way_from(saved, frozenset(SCREENS)) or Way(Where(START))
         self.frame.arrive(way if begun else Way(Where("begin")))

@@ -102,7 +102,7 @@ def mix_chart(line: MixRate) -> MixChart:
         line=line,
         shown=shown,
         of_all_fruit=of_all,
-        sign=_sign(line.mix),
+        sign=sign_of(line.mix),
         mark=range_mark(shown.rate, min(shown.low, shown.rate), max(shown.high, shown.rate)),
         trees=tuple(stacked(shares, DOT_APART)),
     )
@@ -130,7 +130,8 @@ def weeks_charts(report: SeasonReport) -> list[WeeksChart]:
     ]
 
 
-def _sign(mix: MixNamed) -> Sign:
+def sign_of(mix: MixNamed) -> Sign:
+    """How a mix is marked."""
     if mix.beside_bags:
         return Sign.BESIDE_BAGS
     return Sign.UNTREATED if mix.untreated else Sign.TREATED

@@ -126,6 +126,10 @@ class Frame(Glass):
         """Have something done that takes a network, beside everything else."""
         self.errands.ask_network(errand, then, self.failed)
 
+    def ask_long(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
+        """Have something worked out that takes seconds, beside everything else."""
+        self.errands.ask_long(work, then, self.failed)
+
     def failed(self, error: Exception) -> None:
         """Tell what could not be done."""
         if isinstance(error, PomewardError):

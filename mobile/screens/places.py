@@ -22,6 +22,20 @@ SCREENS = {
     "today": "mobile.screens.today:TodayScreen",
     "traps": "mobile.screens.traps:TrapsScreen",
     "trap": "mobile.screens.trap:TrapScreen",
+    "bags": "mobile.screens.bags:BagsScreen",
+    "bag_tree": "mobile.screens.bag_tree:BagTreeScreen",
+    "bags_later": "mobile.screens.bags_later:BagsLaterScreen",
+    "season": "mobile.screens.season:SeasonScreen",
+    "season_table": "mobile.screens.season_table:SeasonTableScreen",
+    "season_trees": "mobile.screens.season_trees:SeasonTreesScreen",
+    "season_tree": "mobile.screens.season_tree:SeasonTreeScreen",
+    "something_else": "mobile.screens.something_else:SomethingElseScreen",
+    "job": "mobile.screens.job:JobScreen",
+    "drops": "mobile.screens.drops:DropsScreen",
+    "drops_tree": "mobile.screens.drops_tree:DropsTreeScreen",
+    "temperature": "mobile.screens.temperature:TemperatureScreen",
+    "stage": "mobile.screens.stage:StageScreen",
+    "note": "mobile.screens.note:NoteScreen",
 }
 
 # Shown where their screen exists, in this order.

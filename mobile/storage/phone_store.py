@@ -160,6 +160,11 @@ class PhoneStore:
         with self._database.reading() as core:
             return reading.entries_of(core, rec)
 
+    def entries_held(self) -> int:
+        """How many entries this phone holds; none ever goes, so the same number means that nothing came."""
+        with self._database.reading() as core:
+            return reading.entries_held(core)
+
     def season(self, key: str) -> SeasonRecords:
         """Everything that the season's report looks at."""
         if not is_season_key(key):

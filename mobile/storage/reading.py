@@ -2,7 +2,7 @@
 
 from typing import TypeVar
 
-from sqlalchemy import Connection, select, tuple_
+from sqlalchemy import Connection, func, select, tuple_
 
 from mobile.storage.held_back import with_held_back
 from mobile.storage.pen import folded_from_log
@@ -56,6 +56,11 @@ def history(core: Connection, limit: int, before: str | None) -> list[Entry]:
         which.append(tuple_(ENTRY.c.stamp, ENTRY.c.id) < mark.scalar_subquery())
     newest = select(ENTRY.c.body).where(*which).order_by(ENTRY.c.stamp.desc(), ENTRY.c.id.desc())
     return [read_entry(body) for body in core.execute(newest.limit(limit)).scalars()]
+
+
+def entries_held(core: Connection) -> int:
+    """The number of entries in the log."""
+    return int(core.execute(select(func.count()).select_from(ENTRY)).scalar_one())
 
 
 def entries_of(core: Connection, rec: str) -> list[Entry]:

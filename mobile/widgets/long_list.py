@@ -17,7 +17,7 @@ from mobile.widgets.buttons import Row
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """One row: `name` tells it from the others when it is touched (a record's id)."""
+    """One row: `name` tells it from the others when it is touched (a record's id); one without leads nowhere."""
 
     name: str
     text: str
@@ -35,6 +35,8 @@ class _ListedRow(RecycleDataViewBehavior, Row):
 class LongList(RecycleView):
     """Rows as high as their texts. `then` is told the name of the row that was touched."""
 
+    row_class: type[Row] = _ListedRow
+
     def __init__(self, then: Callable[[str], Any], rows: Sequence[Listed] = (), **given: Any) -> None:
         super().__init__(**{"do_scroll_x": False, "bar_width": dp(4), **given})
         self._then = then
@@ -50,7 +52,7 @@ class LongList(RecycleView):
         )
         self._layout.bind(minimum_height=self._layout.setter("height"))
         self.add_widget(self._layout)
-        self.viewclass = _ListedRow
+        self.viewclass = self.row_class
         self.bind(width=self._look)
         theme.follow(self._look)
         self.show(rows)
@@ -64,21 +66,29 @@ class LongList(RecycleView):
         self.bar_color = self.bar_inactive_color = theme.colour("line")
         body, small = (Measured(font_size=theme.type(size)) for size in (BODY, SMALL))
         self.data = [
-            {
-                "name": row.name,
-                "text": row.text,
-                "second": row.second,
-                "sign": row.sign,
-                "then": partial(self._then, row.name),
-                "row_size": (None, self._height(row, body, small)),
-            }
-            for row in self.rows
+            {**self.told(row), "row_size": (None, self._height(row, body, small))} for row in self.rows
         ]
 
+    def told(self, row: Listed) -> dict[str, Any]:
+        """What the widget of a row is told."""
+        return {
+            "name": row.name,
+            "text": row.text,
+            "second": row.second,
+            "sign": row.sign,
+            "sign_after": "on" if row.name else "",
+            "rest_role": "raised" if row.name else "ground",
+            "then": partial(self._then, row.name) if row.name else None,
+        }
+
+    def beside_words(self, row: Listed) -> float:
+        """How much higher a row is than its words [px]."""
+        return 0.0
+
     def _height(self, row: Listed, body: Measured, small: Measured) -> float:
-        signs = dp(28 if row.sign else 0) + dp(22)
+        signs = dp(28 if row.sign else 0) + dp(22 if row.name else 0)
         wide = self.width - theme.gap(1 + 3 + 2) - signs * theme.type_size
-        high = _high(row.text, body, wide) + _high(row.second, small, wide)
+        high = _high(row.text, body, wide) + _high(row.second, small, wide) + self.beside_words(row)
         return max(float(dp(LEAST)), high + theme.gap(1.5))
 
 
@@ -86,6 +96,8 @@ def _high(text: str, measured: Measured, wide: float) -> float:
     """How high a text is when it wraps at a width; measured, since a row out of sight is no widget."""
     if not text:
         return 0
+    if "\n" in text:
+        return sum(_high(line, measured, wide) for line in text.split("\n"))
     whole, line_height = measured.get_extents(text)
     if whole <= wide:
         return float(line_height)

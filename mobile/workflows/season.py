@@ -1,17 +1,62 @@
-"""The season's report from everything that this phone holds, and its text; no network needed.
+"""The season's report from everything that this phone holds; no network needed.
 
-Offers `season_choices`, `report_of`, `report_text`, `held_until`. How far the entries reach is said beside the report
-and never in it, since a report is a function of entries and season alone.
+Offers `season_choice` (quick), `report_of` (may take seconds; kept until something is recorded), `kept_report`,
+`report_text`, `held_until`. How far the entries reach is said beside the report and never in it, since a report is a
+function of entries and season alone.
 """
 
+from dataclasses import dataclass
+from weakref import WeakKeyDictionary
+
+from mobile.storage.outbox import NeedsALook
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import season_of_garden
 from mobile.workflows.spoken_moments import when_in_words
 from shared_models.errors import BadInputError
 from shared_models.language import say
+from shared_models.records.gardens import Garden
 from shared_models.report_text import as_text
 from shared_models.reports import SeasonReport, season_report
+from shared_models.season.one_garden import of_garden
+from shared_models.seasons import season_named
+
+KEPT = 6  # reports; the seasons and gardens that somebody looks through in one evening
+
+_Held = tuple[
+    int, list[NeedsALook]
+]  # what tells that nothing changed: how many entries, and which are held back
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonChoice:
+    """What is looked at, and what else could be: seasons newest first; gardens (id, name) of that season's half.
+
+    `garden` None is all gardens together. `season` is None where there is no garden yet.
+    """
+
+    season: str | None
+    garden: str | None
+    seasons: tuple[str, ...]
+    gardens: tuple[tuple[str, str], ...]
+    held_until: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeptReport:
+    """A report that was made before; `current` where nothing was recorded or fetched since."""
+
+    report: SeasonReport
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    held: _Held
+    report: SeasonReport
+
+
+_KEPT: WeakKeyDictionary[PhoneStore, dict[tuple[str, str | None], _Made]] = WeakKeyDictionary()
 
 
 def season_choices(store: PhoneStore) -> list[str]:
@@ -21,9 +66,31 @@ def season_choices(store: PhoneStore) -> list[str]:
     return sorted(keys, reverse=True)
 
 
-def report_of(store: PhoneStore, key: str | None = None) -> SeasonReport:
-    """The report of a season: the one named, else the newest with records."""
-    return season_report(store.season(_chosen(store, key)))
+def season_choice(store: PhoneStore, key: str | None = None, garden: str | None = None) -> SeasonChoice:
+    """What is looked at where a season and a garden are asked for; a garden of the other half is not."""
+    seasons = season_choices(store)
+    season = _chosen(store, key) if seasons else None
+    there = [(one.rec, one.name) for one in _gardens_of(store, season)] if season else []
+    asked = garden if garden in {rec for rec, _ in there} else None
+    return SeasonChoice(season, asked, tuple(seasons), tuple(there), held_until(store))
+
+
+def report_of(store: PhoneStore, key: str | None = None, garden: str | None = None) -> SeasonReport:
+    """The report of a season, the one named or the newest with records; of one garden, or of all together."""
+    season = _chosen(store, key)
+    held = _held(store)
+    made = _KEPT.setdefault(store, {}).get((season, garden))
+    if made is None or made.held != held:
+        records = store.season(season)
+        made = _Made(held, season_report(of_garden(records, garden) if garden else records))
+        _keep(store, (season, garden), made)
+    return made.report
+
+
+def kept_report(store: PhoneStore, key: str, garden: str | None = None) -> KeptReport | None:
+    """The report as it was made last, at once; None where it was not made since the start."""
+    made = _KEPT.get(store, {}).get((key, garden))
+    return KeptReport(made.report, made.held == _held(store)) if made else None
 
 
 def report_text(store: PhoneStore, key: str | None = None) -> str:
@@ -37,6 +104,23 @@ def held_until(store: PhoneStore) -> str:
     if sharing.exchanged_at is None:
         return say("From the records of this phone alone.")
     return say("From all records as shared until {when}.", when=when_in_words(sharing.exchanged_at))
+
+
+def _keep(store: PhoneStore, which: tuple[str, str | None], made: _Made) -> None:
+    kept = _KEPT.setdefault(store, {})
+    kept.pop(which, None)
+    kept[which] = made
+    while len(kept) > KEPT:
+        del kept[next(iter(kept))]
+
+
+def _held(store: PhoneStore) -> _Held:
+    return store.entries_held(), store.sharing().needs_a_look
+
+
+def _gardens_of(store: PhoneStore, season: str) -> list[Garden]:
+    half = season_named(season).hemisphere
+    return [garden for garden in gardens(store) if garden.hemisphere is half]
 
 
 def _chosen(store: PhoneStore, key: str | None) -> str:

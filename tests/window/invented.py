@@ -16,14 +16,19 @@ from mobile.app import PomewardApp
 from mobile.screens.places import SCREENS
 from mobile.settings import Settings
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.bagging import BaggingRound
 from mobile.workflows.device_choices import choose
 from mobile.workflows.first_start import begin, name_garden
 from mobile.workflows.moments import Told
+from mobile.workflows.people import add_person
+from mobile.workflows.tally import Amount
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap
+from mobile.workflows.tree_plans import declare_untreated, plan_tree
 from mobile.workflows.trees import add_row
 from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import TrapState
+from tests.mobile.harvest import SEASON, last_harvest
 from tests.mobile.phones import SUMMER, SetClock
 from tests.window.phone import Phone
 
@@ -49,7 +54,17 @@ class Invented:
 
     def about(self, screen: str) -> dict[str, Any]:
         """The arguments of a screen."""
-        return {"trap": {"trap": self.traps[1]}}.get(screen, {})
+        season: dict[str, Any] = {"season": SEASON, "garden": None}
+        told: dict[str, dict[str, Any]] = {
+            "trap": {"trap": self.traps[1]},
+            "bag_tree": {"tree": self.trees[1]},
+            "bags_later": {"tree": self.trees[1]},
+            "season": season,
+            "season_table": {**season, "table": "trees"},
+            "season_trees": season,
+            "season_tree": {**season, "tree": self.trees[7]},
+        }
+        return told.get(screen, {})
 
     def app(self) -> PomewardApp:
         """The app on this phone, as started."""
@@ -76,9 +91,24 @@ def used(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
     traps = [hang_trap(store, str(number), garden, since=since).trap for number in (1, 2, 3)]
     traps.append(hang_trap(store, "at the gate", upper, since=since).trap)
     _counted(store, traps)
+    last_harvest(store, trees)
+    _bagged(store, trees)
     choose(store, scheme=scheme, type_size=type_size)
     store.close()
     return Invented(empty.settings, empty.clock, garden, tuple(traps), trees)
+
+
+def _bagged(store: PhoneStore, trees: tuple[str, ...]) -> None:
+    """Two trees bagged before; plans of a usual and of a long kind, and a helper with a long name."""
+    helper = add_person(store, "Bartholomew from the mill")
+    for tree, bags, who in ((trees[0], 60, None), (trees[1], 37, helper)):
+        visit = BaggingRound(store, Told("2026-06-02", who)).open(tree)
+        visit.answer("two-layer paper", 22)
+        visit.number(Amount.exactly(bags))
+        visit.done()
+    plan_tree(store, trees[0], ["bagging"], season="2026")
+    plan_tree(store, trees[1], ["bagging", "kaolin_film", "granulovirus"], season="2026")
+    declare_untreated(store, [trees[5]], season="2026")
 
 
 def _counted(store: PhoneStore, traps: list[str]) -> None:

@@ -113,8 +113,11 @@ class Phone:
         """Draw until everything that was asked of the worker has been answered and shown."""
         answered: list[object] = []
         assert self.app is not None
-        self.app.ask(lambda _: None, answered.append, answered.append)
-        self.until(lambda: answered)
+        # Short work may lead to more of it, and to long work, not the other way round.
+        for ask in (self.app.ask, self.app.ask, self.app.ask, self.app.ask_long):
+            answered.clear()
+            ask(lambda _: None, answered.append, answered.append)
+            self.until(lambda: answered)
         self.frames(3)
 
     def texts(self) -> list[str]:

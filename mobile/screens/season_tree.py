@@ -1,0 +1,46 @@
+"""The ledger of one tree in a season: what it had, its share with its range, what was counted on it and when."""
+
+from kivy.uix.widget import Widget
+
+from mobile.screens.counted import CountedScreen
+from mobile.widgets.chart import Chart
+from mobile.widgets.columns import Card
+from mobile.widgets.words import Words, heading, small
+from mobile.workflows.season_view import Ledger, tree_ledger
+from shared_models.language import say, word
+from shared_models.reports import SeasonReport
+
+
+class SeasonTreeScreen(CountedScreen):
+    """`about` names the tree."""
+
+    title = word("One tree")
+    tab = "season"
+
+    def nothing_yet(self) -> None:
+        """There is no season any more."""
+        self.reading.fill(Words(say("There is no season yet: name a garden first.")))
+
+    def tell(self, report: SeasonReport) -> None:
+        """Everything that the report has of it."""
+        ledger = tree_ledger(report, self.where.about["tree"])
+        if ledger is None:
+            self.reading.fill(Words(say("This tree is not in the report of this season.")))
+            return
+        self.reading.fill(*_lines(ledger, report.season))
+
+
+def _lines(ledger: Ledger, season: str) -> list[Widget]:
+    counted = (
+        [Card(Words(say("What was counted"), bold=True), *map(Words, ledger.parts))] if ledger.parts else []
+    )
+    return [
+        heading(ledger.name),
+        small(say("Season {season}", season=season)),
+        *map(Words, ledger.lines),
+        *(
+            Card(Words(name, bold=True), Chart(drawing, ground_role="raised"), small(numbers))
+            for name, numbers, drawing in ledger.alone
+        ),
+        *counted,
+    ]
