@@ -8,13 +8,13 @@ from anyio import CapacityLimiter
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
-from server.api import connect, entries, hello, season
+from server.api import connect, entries, hello, season, timing
 from server.database.engine import open_database
 from server.dependencies import Services
 from server.error_responses import answer_errors
 from server.services.connecting import Connecting, key_in
 from server.settings import Settings
-from server.web import pages
+from server.web import pages, timing_pages
 from server.web.rendering import STATIC, error_page
 from shared_models.protocol import API
 
@@ -49,9 +49,10 @@ def create_app(settings: Settings) -> FastAPI:
         title="Pomeward", lifespan=life, openapi_url=f"{API}/openapi.json", docs_url=None, redoc_url=None
     )
     app.state.services = services
-    for module in (hello, connect, entries, season):
+    for module in (hello, connect, entries, season, timing):
         app.include_router(module.router, prefix=API)
     app.include_router(pages.router)
+    app.include_router(timing_pages.router)
     app.mount("/static", StaticFiles(directory=STATIC))
     answer_errors(app, error_page)
     return app

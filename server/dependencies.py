@@ -12,6 +12,7 @@ from server.database.members import Device
 from server.services.connecting import Connecting
 from server.services.exchange import Exchange
 from server.services.season_report import SeasonReports
+from server.services.timings import Timings
 from shared_models.errors import BadInputError, TooLargeError
 from shared_models.language import say
 from shared_models.protocol import HARD_LIMIT_BYTES
@@ -66,6 +67,16 @@ async def reports_of_token(services: OfServer, device: TokenDevice) -> SeasonRep
 async def reports_of_cookie(services: OfServer, device: CookieDevice) -> SeasonReports:
     """The season reports of the group of the browser that asks."""
     return SeasonReports(services.database, device.group)
+
+
+async def timings_of_token(services: OfServer, device: TokenDevice) -> Timings:
+    """The timing of the group of the device that asks."""
+    return Timings(services.database, device.group)
+
+
+async def timings_of_cookie(services: OfServer, device: CookieDevice) -> Timings:
+    """The timing of the group of the browser that asks."""
+    return Timings(services.database, device.group)
 
 
 async def body_of(request: Request) -> bytes:

@@ -302,8 +302,9 @@ FIELDS: dict[str, FieldsOf] = {
         },
     ),
     "season_setting": FieldsOf(
-        {"garden": identifiers(), "season": season_keys},
+        {"season": season_keys},
         {
+            "garden": maybe(identifiers()),
             "rule": maybe(choices(Rule)),
             "moths": maybe(st.integers(1, 100)),
             "biofix": maybe(moments),

@@ -23,6 +23,8 @@ from shared_models.season_records import SeasonRecords, TallyCount, gather
 from shared_models.seasons import season_named
 from shared_models.store import state
 from shared_models.store.tables import OWN_GROUP, RECORD
+from shared_models.store.timing_ground import timing_ground
+from shared_models.timing.ground import TimingGround
 
 R = TypeVar("R", bound=Record)
 _ALWAYS = (Garden.kind, SameTree.kind, OwnMethod.kind)
@@ -87,6 +89,11 @@ class FewRecords:
             if len(found) < piece:
                 return
             seen, piece = seen + piece, piece * 4
+
+    def timing_ground(self, key: str) -> TimingGround:
+        """What the timing of a season is made of."""
+        with self._database.reading() as core:
+            return timing_ground(core, OWN_GROUP, key)
 
     def standing(self, kind: type[R]) -> list[R]:
         """All records of a kind that changes seldom, by id; only what changed since the last time is read anew."""

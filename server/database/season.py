@@ -11,13 +11,21 @@ from shared_models.season_records import SeasonRecords
 from shared_models.store import season_keys as keys
 from shared_models.store import state
 from shared_models.store.tables import ENTRY, TOUCHED
+from shared_models.store.timing_ground import timing_ground
 from shared_models.store.upserts import insert_new
+from shared_models.timing.ground import TimingGround
 
 
 def season_records(connection: Connection, group: str, season_key: str) -> SeasonRecords:
     """The records of one season; ValueError where the key names none."""
     bring_up_to_log(connection, group)
     return state.season_records(connection, group, season_key)
+
+
+def season_ground(connection: Connection, group: str, season_key: str) -> TimingGround:
+    """What the timing of a season is made of; ValueError where the key names none."""
+    bring_up_to_log(connection, group)
+    return timing_ground(connection, group, season_key)
 
 
 def season_keys(connection: Connection, group: str) -> list[str]:

@@ -22,15 +22,7 @@ class SeasonReports:
 
     def report(self, written_key: str) -> SeasonReport:
         """The report of a season; in an address the stroke of 2025/26 is written 2025-26. BadInputError if none."""
-        key = written_key.replace("-", "/")
-        if not is_season_key(key):
-            raise BadInputError(
-                say(
-                    "“{key}” names no season; write 2026 in the north or 2026/27 in the south.",
-                    key=written_key[:20],
-                ),
-                "season",
-            )
+        key = season_key_of(written_key)
         with self._database.writing() as connection:
             records = season.season_records(connection, self._group, key)
         return season_report(records)
@@ -39,3 +31,14 @@ class SeasonReports:
         """Fold everything anew from the log; returns the number of records."""
         with self._database.writing() as connection:
             return season.rebuild(connection, self._group)
+
+
+def season_key_of(written: str) -> str:
+    """The key of a season as it stands in an address; BadInputError where it names none."""
+    key = written.replace("-", "/")
+    if not is_season_key(key):
+        raise BadInputError(
+            say("“{key}” names no season; write 2026 in the north or 2026/27 in the south.", key=key[:20]),
+            "season",
+        )
+    return key

@@ -88,6 +88,8 @@ def daily(
     """
     way, cut = _named(Method, method), _named(Cutoff, cutoff)
     _refuse_impossible(minimum, maximum, lower, upper)
+    if way is Method.SINGLE_SINE and cut is Cutoff.HORIZONTAL:
+        return _usual(minimum, maximum, lower, upper)
     if way in _AVERAGES:
         return _AVERAGES[way](minimum, maximum, lower, upper)
     first = _of_wave(minimum, maximum, lower, upper, way, cut)
@@ -129,6 +131,14 @@ def in_fahrenheit_days(celsius_days: float) -> float:
 
 
 # ---------------------------------------------------------------- waves
+def _usual(low: float, high: float, lower: float, upper: float) -> float:
+    """Single sine with horizontal cutoff, of which decades are summed: winter days need no sine."""
+    if high <= lower:
+        return 0.0
+    warmth = _sine_mean(low, high, lower)
+    return max(0.0, warmth - _sine_mean(low, high, upper)) if high > upper else warmth
+
+
 def _of_wave(low: float, high: float, lower: float, upper: float, method: Method, cutoff: Cutoff) -> float:
     mean, share = _WAVES[method]
     warmth, above = mean(low, high, lower), mean(low, high, upper)

@@ -29,14 +29,15 @@ Threshold = Annotated[float, between(-20, 60)]
 
 
 class SeasonSetting(Record):
-    """How one garden's season is reckoned. What is not said here holds as in the season before, else as usual.
+    """How one garden's season is reckoned; without a garden, that of every garden of the group.
 
+    What is not said here holds as in the season before, then as the group has it, else as usual.
     `biofix` is the day, or the span of days, set by hand. `source` names the thermometer or station that goes before
     others on the same day, `second_source` one that only fills gaps. Thresholds are in °C.
     """
 
     kind: ClassVar[str] = "season_setting"
-    garden: Identifier
+    garden: Identifier | None = None
     season: SeasonKey
     rule: Rule | None = None
     moths: Annotated[int, between(1, 100)] | None = None
@@ -92,9 +93,9 @@ class NoticeChoice(Record):
     flight: StrictBool = True
 
 
-def setting_id(garden: str, season: str) -> str:
-    """The id of the one setting of a garden and season."""
-    return derived_id(EARLIEST_MS, SeasonSetting.kind, garden, season)
+def setting_id(garden: str | None, season: str) -> str:
+    """The id of the one setting of a garden and season, or of the whole group's."""
+    return derived_id(EARLIEST_MS, SeasonSetting.kind, garden or "", season)
 
 
 def due_rule_id(key: str) -> str:

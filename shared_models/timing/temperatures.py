@@ -10,16 +10,24 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
-from shared_models.calculations.degree_days import to_celsius
 from shared_models.calculations.heat_sums import Extremes, filled_from, interpolated
 from shared_models.records.jobs import DayTemperature
+from shared_models.timing.readings import OWN, Reading, reading_of
 from shared_models.vocabulary import Fill
 
-OWN = ""  # the origin of what a person read and typed
+__all__ = [
+    "OWN",
+    "Clash",
+    "GardenTemperatures",
+    "SourceSpan",
+    "Sources",
+    "garden_temperatures",
+    "temperatures_of",
+]
+
 SAME_WITHIN = 0.06  # readings that differ by rounding between the units are the same [°C]
 MOST_INTERPOLATED = 3  # days
 POSSIBLE_C = (-60.0, 60.0)  # colder and hotter than any garden has had (common practice)
-MORNING = "morning"
 ONE_DAY = timedelta(days=1)
 
 
@@ -81,55 +89,46 @@ class Sources:
 USUAL_SOURCES = Sources()
 
 
-@dataclass(frozen=True, slots=True)
-class _Half:
-    """One lowest or one highest of a day [°C], with its record."""
-
-    value: float
-    origin: str
-    entered: str
-    rec: str
-
-
 def garden_temperatures(
     records: Iterable[DayTemperature], sources: Sources = USUAL_SOURCES
 ) -> GardenTemperatures:
     """Choose one reading for each day; records of one garden."""
-    told = sorted(records, key=lambda one: one.rec)
-    read = [record for record in told if _is_possible(record)]
-    unusable = tuple(record.rec for record in told if not _is_possible(record))
+    return temperatures_of(map(reading_of, records), sources)
+
+
+def temperatures_of(readings: Iterable[Reading], sources: Sources = USUAL_SOURCES) -> GardenTemperatures:
+    """The same from readings: a decade of many gardens is read without making a record of each day."""
+    read: list[Reading] = []
+    unusable: list[str] = []
+    for reading in readings:
+        if _is_possible(reading):
+            read.append(reading)
+        else:
+            unusable.append(reading.rec)
     lows, highs = _halves(read)
     ranked = _Ranking(sources)
     days, origins = ranked.chosen(lows, highs)
     whole = _filled(days, ranked.second(lows, highs), sources.fill)
-    return GardenTemperatures(whole, origins, _dusk(read, ranked), tuple(_clashes(read)), unusable)
+    return GardenTemperatures(
+        whole, origins, _dusk(read, ranked), tuple(_clashes(read)), tuple(sorted(unusable))
+    )
 
 
-def celsius(record: DayTemperature, value: float) -> float:
-    """A value of a record in °C, whatever unit it was typed in."""
-    return to_celsius(value) if record.unit == "F" else value
+def _is_possible(reading: Reading) -> bool:
+    return POSSIBLE_C[0] <= reading.lowest <= reading.highest <= POSSIBLE_C[1]
 
 
-def _is_possible(record: DayTemperature) -> bool:
-    low, high = celsius(record, record.lowest), celsius(record, record.highest)
-    return low <= high and POSSIBLE_C[0] <= low and high <= POSSIBLE_C[1]
+Halves = dict[date, list[Reading]]
 
 
-Halves = dict[date, list[_Half]]
-
-
-def _halves(records: Iterable[DayTemperature]) -> tuple[Halves, Halves]:
-    """All lowest and all highest temperatures by the day that they belong to."""
+def _halves(readings: Iterable[Reading]) -> tuple[Halves, Halves]:
+    """The readings by the day that their lowest, and by the day that their highest temperature belongs to."""
     lows: Halves = {}
     highs: Halves = {}
-    for record in records:
-        day = date.fromisoformat(record.when)
-        origin = record.origin or OWN
-        lows.setdefault(day, []).append(
-            _Half(celsius(record, record.lowest), origin, record.entered, record.rec)
-        )
-        high = _Half(celsius(record, record.highest), origin, record.entered, record.rec)
-        highs.setdefault(day - ONE_DAY if record.habit == MORNING else day, []).append(high)
+    for reading in readings:
+        day = reading.day
+        lows.setdefault(day, []).append(reading)
+        highs.setdefault(day - ONE_DAY if reading.morning else day, []).append(reading)
     return lows, highs
 
 
@@ -145,28 +144,32 @@ class _Ranking:
         origins: dict[date, str] = {}
         for day in sorted(lows.keys() & highs.keys()):
             low, high = self._pair(lows[day], highs[day])
-            if low is not None and high is not None and low.value <= high.value:
-                days[day] = Extremes(low.value, high.value)
+            if low is not None and high is not None and low.lowest <= high.highest:
+                days[day] = Extremes(low.lowest, high.highest)
                 origins[day] = low.origin
         return days, origins
 
     def second(self, lows: Halves, highs: Halves) -> dict[date, Extremes]:
         """What the second source says of each day."""
-        found = {}
+        found: dict[date, Extremes] = {}
+        if self._sources.second is None:
+            return found
         for day in lows.keys() & highs.keys():
             low, high = (
                 max((one for one in halves[day] if self._is_second(one)), key=_newest, default=None)
                 for halves in (lows, highs)
             )
-            if low and high and low.value <= high.value:
-                found[day] = Extremes(low.value, high.value)
+            if low and high and low.lowest <= high.highest:
+                found[day] = Extremes(low.lowest, high.highest)
         return found
 
-    def order(self, half: _Half) -> tuple[bool, bool, str]:
+    def order(self, reading: Reading) -> tuple[bool, bool, str]:
         """The named source first, then the person's own, then the others by name."""
-        return (half.origin != self._sources.first, half.origin != OWN, half.origin)
+        return (reading.origin != self._sources.first, reading.origin != OWN, reading.origin)
 
-    def _pair(self, lows: list[_Half], highs: list[_Half]) -> tuple[_Half | None, _Half | None]:
+    def _pair(self, lows: list[Reading], highs: list[Reading]) -> tuple[Reading | None, Reading | None]:
+        if self._sources.second is None and len(lows) == len(highs) == 1:
+            return lows[0], highs[0]
         mine_low, mine_high = self._usable(lows), self._usable(highs)
         both = {one.origin for one in mine_low} & {one.origin for one in mine_high}
         if both:
@@ -174,22 +177,22 @@ class _Ranking:
             mine_high = [one for one in mine_high if one.origin in both]
         return self.best(mine_low), self.best(mine_high)
 
-    def _usable(self, halves: list[_Half]) -> list[_Half]:
-        return [one for one in halves if not self._is_second(one)]
+    def _usable(self, readings: list[Reading]) -> list[Reading]:
+        return [one for one in readings if not self._is_second(one)]
 
-    def best(self, halves: list[_Half]) -> _Half | None:
+    def best(self, readings: list[Reading]) -> Reading | None:
         """The newest reading of the best source."""
-        if not halves:
+        if not readings:
             return None
-        first = min(map(self.order, halves))
-        return max((one for one in halves if self.order(one) == first), key=_newest)
+        first = min(map(self.order, readings))
+        return max((one for one in readings if self.order(one) == first), key=_newest)
 
-    def _is_second(self, half: _Half) -> bool:
-        return self._sources.second is not None and half.origin == self._sources.second
+    def _is_second(self, reading: Reading) -> bool:
+        return self._sources.second is not None and reading.origin == self._sources.second
 
 
-def _newest(half: _Half) -> tuple[str, str]:
-    return (half.entered, half.rec)
+def _newest(reading: Reading) -> tuple[str, str]:
+    return (reading.entered, reading.rec)
 
 
 def _filled(
@@ -207,35 +210,34 @@ def _filled(
     return whole
 
 
-def _dusk(records: Iterable[DayTemperature], ranking: _Ranking) -> dict[date, float]:
-    found: dict[date, list[_Half]] = {}
-    for record in records:
-        if record.dusk is not None:
-            half = _Half(celsius(record, record.dusk), record.origin or OWN, record.entered, record.rec)
-            found.setdefault(date.fromisoformat(record.when), []).append(half)
-    chosen = {day: ranking.best(halves) for day, halves in found.items()}
-    return {day: half.value for day, half in chosen.items() if half}
+def _dusk(readings: Iterable[Reading], ranking: _Ranking) -> dict[date, float]:
+    found: Halves = {}
+    for reading in readings:
+        if reading.dusk is not None:
+            found.setdefault(reading.day, []).append(reading)
+    chosen = {day: ranking.best(told) for day, told in found.items()}
+    return {day: one.dusk for day, one in chosen.items() if one and one.dusk is not None}
 
 
-def _clashes(records: Iterable[DayTemperature]) -> list[Clash]:
+def _clashes(readings: Iterable[Reading]) -> list[Clash]:
     """Days that one source tells differently in several records. Two sources may well differ, and are no clash."""
-    told: dict[tuple[str, str], list[DayTemperature]] = {}
-    for record in records:
-        told.setdefault((record.when, record.origin or OWN), []).append(record)
+    told: dict[tuple[date, str], list[Reading]] = {}
+    for reading in readings:
+        told.setdefault((reading.day, reading.origin), []).append(reading)
+    several = {key: found for key, found in told.items() if len(found) > 1 and _differ(found)}
     return [
         Clash(
-            date.fromisoformat(day),
+            day,
             tuple(one.rec for one in by_age),
-            tuple(celsius(one, one.lowest) for one in by_age),
-            tuple(celsius(one, one.highest) for one in by_age),
+            tuple(one.lowest for one in by_age),
+            tuple(one.highest for one in by_age),
         )
-        for (day, _), found in sorted(told.items())
-        if len(found) > 1 and _differ(found)
-        for by_age in [sorted(found, key=lambda one: (one.entered, one.rec), reverse=True)]
+        for (day, _), found in sorted(several.items(), key=lambda item: item[0])
+        for by_age in [sorted(found, key=_newest, reverse=True)]
     ]
 
 
-def _differ(records: list[DayTemperature]) -> bool:
-    lows = [celsius(one, one.lowest) for one in records]
-    highs = [celsius(one, one.highest) for one in records]
+def _differ(readings: list[Reading]) -> bool:
+    lows = [one.lowest for one in readings]
+    highs = [one.highest for one in readings]
     return max(lows) - min(lows) > SAME_WITHIN or max(highs) - min(highs) > SAME_WITHIN

@@ -44,6 +44,8 @@ def everything(caller: Caller) -> str:
         "/season",
         "/season/2026",
         "/season/2025-26",
+        "/timing/2026",
+        "/timing/2025-26",
     ]
     answers = [caller.get(path) for path in paths]
     answers += [caller.get("/season/" + CANARY[:6]), caller.post("/connect", json={}), caller.get("/devices")]
@@ -52,9 +54,8 @@ def everything(caller: Caller) -> str:
 
 def test_the_routes_asked_here_are_all_routes_that_there_are(server):
     paths = server.stranger().get("/openapi.json").json()["paths"]
-    assert set(paths) == {
-        f"/api/v1{path}" for path in ("/hello", "/connect", "/entries", "/season", "/season/{key}")
-    }
+    known = ("/hello", "/connect", "/entries", "/season", "/season/{key}", "/timing/{season}")
+    assert set(paths) == {f"/api/v1{path}" for path in known}
 
 
 def test_no_byte_of_another_group_comes_out(valley, outsider):

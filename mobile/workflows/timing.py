@@ -1,0 +1,82 @@
+"""When: degree-days, biofix and what comes next in each garden, from what this phone holds; and how it is reckoned.
+
+Offers `season_timing_of`, `timing_text`, `garden_timings` (each garden in its running season), `heat_lines` (one line
+a garden for Today), `set_timing` and `set_timing_of_group`.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.drafting import said
+from mobile.workflows.first_start import gardens
+from mobile.workflows.moments import season_or_ask, today
+from shared_models.language import say
+from shared_models.records.fields import Doubt
+from shared_models.records.timing import SeasonSetting, setting_id
+from shared_models.reference.published_events import Clock
+from shared_models.seasons import season_of
+from shared_models.timing.garden_timing import season_timing
+from shared_models.timing.parts import GardenTiming, SeasonTiming
+from shared_models.timing_text import timing_as_text
+from shared_models.timing_words import band_sentence, flight_sentences, heat_sentence, next_event
+
+
+@dataclass(frozen=True, slots=True)
+class HeatLine:
+    """One garden on Today: heat so far, the next published event with its band, and why it says so."""
+
+    garden: str
+    sentence: str
+    reason: str
+
+
+def season_timing_of(store: PhoneStore, key: str, day: date | None = None) -> SeasonTiming:
+    """The timing of all gardens of a season as known on a day (today)."""
+    return season_timing(store.few.timing_ground(key), day or today(store))
+
+
+def timing_text(store: PhoneStore, key: str, day: date | None = None) -> str:
+    """The same as plain text."""
+    return timing_as_text(season_timing_of(store, key, day))
+
+
+def garden_timings(store: PhoneStore, day: date | None = None) -> dict[str, GardenTiming]:
+    """The timing of each garden in the season that runs there on a day (today), by garden."""
+    on = day or today(store)
+    keys = {season_of(on, garden.hemisphere) for garden in gardens(store)}
+    found = [one for key in sorted(keys) for one in season_timing_of(store, key, on).gardens]
+    return {one.garden: one for one in found}
+
+
+def heat_lines(timings: dict[str, GardenTiming], on: date) -> Iterator[HeatLine]:
+    """One line for each garden that has temperatures."""
+    for one in timings.values():
+        clock = one.clock(Clock.BIOFIX) or one.clock(Clock.SEASON)
+        event = next_event(one)
+        if clock is None:
+            continue
+        coming = band_sentence(event, on.isoformat()) if event else say("No published event lies ahead.")
+        sentence = say("{garden}: {next}", garden=one.name, next=coming)
+        reason = f"{heat_sentence(clock, one)} {flight_sentences(one.flight)[0]}"
+        yield HeatLine(one.garden, sentence, reason)
+
+
+def set_timing(store: PhoneStore, garden: str, season: str | None = None, **chosen: Any) -> tuple[Doubt, ...]:
+    """Set how a garden's season is reckoned: any field of `SeasonSetting`; what is not given stays as it is."""
+    key = season_or_ask(store, garden, None, season)
+    return _record(store, garden, key, said(garden=garden, season=key, **chosen))
+
+
+def set_timing_of_group(store: PhoneStore, season: str, **chosen: Any) -> tuple[Doubt, ...]:
+    """The same for every garden of the group, from a season on; what a garden says itself goes before it."""
+    return _record(store, None, season, said(season=season, **chosen))
+
+
+def _record(store: PhoneStore, garden: str | None, season: str, fields: dict[str, Any]) -> tuple[Doubt, ...]:
+    rec = setting_id(garden, season)
+    store.record(SeasonSetting.kind, fields, rec)
+    made = store.get(SeasonSetting, rec)
+    return tuple(made.doubts()) if made else ()

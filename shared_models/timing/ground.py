@@ -1,0 +1,43 @@
+"""What the timing of a season is made of: its records, and the temperatures of all years. Knows no rule."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from shared_models import season_records
+from shared_models.entries import Entry
+from shared_models.fold import fold_all
+from shared_models.records.gardens import Garden, Graft, SameTree, Tree
+from shared_models.records.jobs import DayTemperature
+from shared_models.records.kinds import is_known, record_of
+from shared_models.records.timing import SeasonSetting, Stage
+from shared_models.records.traps import Placement, Trap, TrapVisit
+from shared_models.season_records import SeasonRecords
+from shared_models.timing.readings import Reading, reading_of
+
+KINDS_NEEDED = (Garden, Tree, Graft, SameTree, Trap, Placement, TrapVisit, SeasonSetting, Stage)
+Readings = Mapping[str, Sequence[Reading]]
+
+
+@dataclass(frozen=True, slots=True)
+class TimingGround:
+    """The records of a season, and the readings of each garden in all years."""
+
+    season: SeasonRecords
+    readings: Readings
+
+
+def by_garden(readings: Iterable[Reading]) -> Readings:
+    """The readings of each garden."""
+    found: dict[str, list[Reading]] = {}
+    for reading in readings:
+        found.setdefault(reading.garden, []).append(reading)
+    return found
+
+
+def from_entries(entries: Iterable[Entry], season_key: str) -> TimingGround:
+    """The same from bare entries, as an archive or a check has them."""
+    told = list(entries)
+    folded = fold_all(entry for entry in told if is_known(entry.kind, entry.v)).values()
+    live = (record_of(one) for one in folded if one.kind == DayTemperature.kind and not one.deleted)
+    days = [record for record in live if isinstance(record, DayTemperature)]
+    return TimingGround(season_records.from_entries(told, season_key), by_garden(map(reading_of, days)))

@@ -1,0 +1,90 @@
+"""One reading of a thermometer in °C, whatever it was typed in; made of a record, or of its stored fields by the thousand.
+
+Read in the morning, the highest is that of the day before, and belongs there (from memory; observers' practice).
+"""
+
+from collections.abc import Iterable
+from datetime import date
+from json import loads
+from typing import Any, NamedTuple
+
+from shared_models.calculations.degree_days import to_celsius
+from shared_models.records.jobs import DayTemperature
+
+OWN = ""  # the origin of what a person read and typed
+MORNING = "morning"
+
+
+class Reading(NamedTuple):
+    """Lowest, highest and sunset temperature of a day of a garden [°C], from which source and record."""
+
+    garden: str
+    day: date
+    lowest: float
+    highest: float
+    dusk: float | None
+    morning: bool
+    origin: str
+    entered: str
+    rec: str
+
+
+def reading_of(record: DayTemperature) -> Reading:
+    """The reading of a record."""
+    fahrenheit = record.unit == "F"
+    low, high, dusk = record.lowest, record.highest, record.dusk
+    return Reading(
+        record.garden,
+        date.fromisoformat(record.when),
+        to_celsius(low) if fahrenheit else low,
+        to_celsius(high) if fahrenheit else high,
+        to_celsius(dusk) if fahrenheit and dusk is not None else dusk,
+        record.habit == MORNING,
+        record.origin or OWN,
+        record.entered,
+        record.rec,
+    )
+
+
+def readings_stored(rows: Iterable[tuple[str, str, str]]) -> list[Reading]:
+    """Readings of stored day temperatures (id, fields as JSON, when entered); incomplete ones stay out.
+
+    A record of each day would take five times as long; whatever is not plainly complete goes that way.
+    """
+    found = []
+    for rec, text, entered in rows:
+        fields = loads(text)
+        reading = _plain(fields, rec, entered) or _by_its_record(fields, rec, entered)
+        if reading is not None:
+            found.append(reading)
+    return found
+
+
+def _plain(fields: dict[str, Any], rec: str, entered: str) -> Reading | None:
+    """The reading of fields in °C that say only what nearly all of them say."""
+    if not (fields.keys() <= _USUAL and len(fields) >= len(_NEEDED) and fields.get("unit") == "C"):
+        return None
+    low: Any = fields.get("lowest")
+    high: Any = fields.get("highest")
+    if type(low) not in _NUMBERS or type(high) not in _NUMBERS or low < -80 or high > 150 or low > high:
+        return None
+    try:
+        day = date.fromisoformat(fields["when"])
+        return Reading(
+            fields["garden"], day, low, high, None, False, fields.get("origin") or OWN, entered, rec
+        )
+    except (KeyError, TypeError, ValueError):
+        return None
+
+
+_NEEDED = frozenset({"garden", "when", "lowest", "highest", "unit"})
+_USUAL = _NEEDED | {"origin"}
+_NUMBERS = (float, int)
+
+
+def _by_its_record(fields: dict[str, Any], rec: str, entered: str) -> Reading | None:
+    try:
+        record = DayTemperature.model_validate({**fields, "rec": rec, "entered": entered})
+    except ValueError:
+        return None
+    return reading_of(record)

@@ -1,0 +1,100 @@
+"""When, on the phone: timing from what it holds, settings of garden and group, one line a garden for Today."""
+
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.first_start import name_garden
+from mobile.workflows.import_temperatures import TemperatureImport
+from mobile.workflows.timing import (
+    garden_timings,
+    heat_lines,
+    season_timing_of,
+    set_timing,
+    set_timing_of_group,
+    timing_text,
+)
+from mobile.workflows.trap_round import TrapRound
+from shared_models.calculations.biofix import Rule, State
+from shared_models.calculations.degree_days import Method
+from shared_models.reference.published_events import Clock
+from shared_models.seasons import Hemisphere
+from tests.mobile.phones import SetClock
+from tests.shared_models.calculations.seattle import FILE
+
+ROME = ZoneInfo("Europe/Rome")
+JUNE = date(2026, 6, 10)
+MAY = date(2026, 5, 25)
+
+
+def at(clock: SetClock, day: date) -> None:
+    """Live on this day from now on."""
+    clock.time = datetime(day.year, day.month, day.day, 20, tzinfo=ROME)
+
+
+def with_weather(phone: PhoneStore) -> None:
+    """The real year 2014 as if it were 2026."""
+    head, *lines = FILE.read_text(encoding="utf-8").splitlines(keepends=True)
+    year = [line.replace("2014-", "2026-") for line in lines if line.startswith("2014-")]
+    TemperatureImport(phone, "".join([head, *year]).encode()).record()
+
+
+def test_heat_biofix_and_what_comes_next_without_any_network(
+    phone: PhoneStore, garden: str, trap: str, clock: SetClock
+) -> None:
+    with_weather(phone)
+    for day, moths in ((date(2026, 5, 4), 0), (date(2026, 5, 7), 1), (date(2026, 5, 11), 2)):
+        at(clock, day)
+        at_trap = TrapRound(phone).open(trap)
+        at_trap.number(moths)
+        at_trap.done()
+    at(clock, MAY)
+    timing = garden_timings(phone)[garden]
+    assert (timing.flight.state, timing.flight.first, timing.flight.last) == (
+        State.MET,
+        "2026-05-07",
+        "2026-05-11",
+    )
+    (line,) = heat_lines({garden: timing}, MAY)
+    assert line.garden == garden and line.sentence.startswith(
+        "Lower garden: first egg hatch (139 °C-days, 250 °F-days)"
+    )
+    assert "from biofix (2026-05-07 to 2026-05-11) to 2026-05-25; single-sine" in line.reason
+    assert line.reason.endswith("Biofix: 2026-05-07 to 2026-05-11.")
+
+
+def test_a_garden_without_temperatures_has_no_line(phone: PhoneStore, garden: str) -> None:
+    assert list(heat_lines(garden_timings(phone), JUNE)) == []
+
+
+def test_settings_are_made_once_for_garden_and_season_and_change_in_place(
+    phone: PhoneStore, garden: str, clock: SetClock
+) -> None:
+    at(clock, JUNE)
+    set_timing_of_group(phone, "2026", rule=Rule.MEAN, method=Method.DOUBLE_SINE)
+    set_timing(phone, garden, rule=Rule.TOTAL, moths=4)
+    set_timing(phone, garden, moths=5)
+    timing = garden_timings(phone)[garden]
+    assert (timing.flight.rule, timing.reckoned.method) == (Rule.TOTAL, Method.DOUBLE_SINE)
+    assert timing.flight.wanted == 5
+    (doubt,) = set_timing(phone, garden, rule=Rule.BY_HAND)
+    assert "no day is given" in doubt.sentence
+
+
+def test_each_half_of_the_earth_has_its_own_season(phone: PhoneStore, garden: str, clock: SetClock) -> None:
+    south = name_garden(phone, "Far garden", Hemisphere.SOUTH).garden
+    at(clock, date(2026, 8, 20))
+    timings = garden_timings(phone)
+    assert timings[garden].hemisphere is Hemisphere.NORTH and timings[south].hemisphere is Hemisphere.SOUTH
+    assert [one.garden for one in season_timing_of(phone, "2026/27").gardens] == [south]
+
+
+def test_the_text_names_garden_and_day(phone: PhoneStore, garden: str, clock: SetClock) -> None:
+    with_weather(phone)
+    at(clock, JUNE)
+    text = timing_text(phone, "2026")
+    assert (
+        text.startswith("Timing of the season 2026, as known on 2026-06-10\n") and "\nLower garden\n" in text
+    )
+    clock_line = garden_timings(phone)[garden].clock(Clock.SEASON)
+    assert clock_line is not None and f"{clock_line.low:.1f} °C-days" in text
