@@ -1,11 +1,13 @@
 """Today: what was being done, where to keep out, what is due. Every line leads to where it is done."""
 
+from functools import partial
+
 from kivy.uix.widget import Widget
 
 from mobile.screens.places import SCREENS
 from mobile.screens.screen import Screen
 from mobile.screens.steps import step_rows
-from mobile.widgets.buttons import Row
+from mobile.widgets.buttons import Action, Row
 from mobile.widgets.notices import Notice
 from mobile.widgets.words import Words, heading
 from mobile.workflows.asking import Store
@@ -14,7 +16,7 @@ from mobile.workflows.today import Due, DueKind, GoOn, TodayView, today_view
 from shared_models.language import say, word
 
 # Which screen goes on with an unfinished visit, by its round; it is told the visit and the trap or tree.
-GOES_ON_AT = {"trap": "trap"}
+GOES_ON_AT = {"trap": "trap", "bagging": "bag_tree", "drops": "drops_tree"}
 SIGN_OF_ROUND = {"trap": "trap", "bagging": "bag", "picking": "fruit", "drops": "drop"}
 # Which screen does what is due; it is told the trap or the garden.
 DONE_AT = {DueKind.TRAP: "trap", DueKind.LURE: "trap", DueKind.LINER: "trap", DueKind.DROPS: "drops"}
@@ -44,7 +46,13 @@ class TodayScreen(Screen):
             *([Words(say("To begin with"), bold=True)] if open_steps else []),
             *open_steps,
             *([] if due or open_steps or view.go_on else [Words(_nothing_due())]),
+            *self._elsewhere(),
         )
+        self.thumb.fill(Action(say("Record something else"), lambda: self.go("something_else"), sign="more"))
+
+    def _elsewhere(self) -> list[Widget]:
+        places = [("history", "clock", say("History")), ("orchard", "garden", say("Trees and traps"))]
+        return [Row(words, partial(self.go, name), sign=sign) for name, sign, words in places if name in SCREENS]
 
     def _go_on(self, visit: GoOn) -> Widget:
         sign = SIGN_OF_ROUND.get(visit.round, "done")

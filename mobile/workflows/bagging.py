@@ -18,6 +18,7 @@ from mobile.workflows.tree_plans import Declared, declare_untreated, nothing_rec
 from mobile.workflows.tree_visit import AtTree, Idle, TreeVisit
 from shared_models.errors import BadInputError
 from shared_models.language import say, say_many
+from shared_models.records.kinds import check_fields
 from shared_models.records.tallies import Visit
 from shared_models.vocabulary import BAGGING, Round, Tallied
 from shared_models.when import parse_when
@@ -36,6 +37,15 @@ class BagAnswer:
         size = self.fruit_size_mm
         fruit = [] if size is None else [say("fruit {size} mm", size=number_in_words(size))]
         return ", ".join([*([self.material] if self.material else []), *fruit])
+
+
+def bag_answer(material: str, fruit_size_mm: float | None) -> BagAnswer:
+    """What was typed of the bags; BadInputError, with its field, where a visit could not carry it."""
+    answer = BagAnswer(material.strip() or None, fruit_size_mm)
+    typed = said(material=answer.material, fruit_size_mm=answer.fruit_size_mm)
+    for complaint in check_fields(Visit.kind, typed, creates=False):
+        raise BadInputError(complaint.sentence, complaint.field)
+    return answer
 
 
 @dataclass(frozen=True, slots=True)

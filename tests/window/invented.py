@@ -57,6 +57,8 @@ class Invented:
         season: dict[str, Any] = {"season": SEASON, "garden": None}
         told: dict[str, dict[str, Any]] = {
             "trap": {"trap": self.traps[1]},
+            "job": {"method": "kaolin_film"},
+            "drops_tree": {"tree": self.trees[6]},
             "bag_tree": {"tree": self.trees[1]},
             "bags_later": {"tree": self.trees[1]},
             "season": season,
