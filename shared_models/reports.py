@@ -1,6 +1,7 @@
 """The season report: from a season's records to plain values, the same on phone and server. No words, no clock."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from shared_models.garbage import making_many
@@ -10,14 +11,14 @@ from shared_models.season import catches, rates, report_parts, trap_lines
 from shared_models.season.labour import Labour
 from shared_models.season.report_parts import FruitCounts, SeasonReport, TreeLine, TreePart, Warned
 from shared_models.season.rounding import edge
-from shared_models.season.rows import SeasonRow, SeasonRows, rows_of, together, trees_in_mixes
+from shared_models.season.rows import SeasonRow, SeasonRows, TreeInMix, rows_of, together, trees_in_mixes
 from shared_models.season.scores import Scores
 from shared_models.season.scoring_checks import scoring_checks, warnings_of
 from shared_models.season_records import SeasonRecords
 from shared_models.verdicts.contrast_lines import Told, contrast_lines
 from shared_models.vocabulary import METHODS, Cover, Fruit, Method, Source
 
-__all__ = ["SeasonReport", "season_report"]
+__all__ = ["Reported", "SeasonReport", "reported", "season_report"]
 
 LEVEL = 0.95
 LATE_DAYS = 7
@@ -32,10 +33,26 @@ _SHOWN_WITH_RATE = (
 )
 
 
-@making_many()
+@dataclass(frozen=True, slots=True)
+class Reported:
+    """A report with what it was made from, for what looks over several seasons."""
+
+    report: SeasonReport
+    season: SeasonRows
+    shares: list[TreeInMix]
+    labour: Labour
+
+
 def season_report(records: SeasonRecords) -> SeasonReport:
     """Make the report of a season."""
-    return _Reporter(rows_of(records)).report()
+    return reported(records).report
+
+
+@making_many()
+def reported(records: SeasonRecords) -> Reported:
+    """Make the report of a season, and keep what it was made from."""
+    made = _Reporter(rows_of(records))
+    return Reported(made.report(), made.season, made.shares, made.labour)
 
 
 class _Reporter:
@@ -45,6 +62,7 @@ class _Reporter:
         self.season = season
         self.orchard = season.orchard
         self.treatments = season.treatments
+        self.labour = Labour(season)
         self.shares = trees_in_mixes(season)
         self.spread = rates.spread_used(self.shares)
         self.rows_of_tree: dict[str, list[SeasonRow]] = {}
@@ -58,7 +76,7 @@ class _Reporter:
         self.names = rates.Names(self.labels, own)
 
     def report(self) -> SeasonReport:
-        records, labour = self.season.records, Labour(self.season)
+        records = self.season.records
         walk = self.orchard.in_walking_order(self.orchard.trees)
         lines = [self._tree(tree) for tree in walk if self._stands_or_was_recorded(tree)]
         traps = [
@@ -73,8 +91,8 @@ class _Reporter:
             methods=self._methods(),
             mixes=rates.mix_rates(self.shares, self.names),
             spread=self.spread,
-            contrasts=contrast_lines(self.season, self.shares, self._told(), labour),
-            costs=labour.lines(),
+            contrasts=contrast_lines(self.season, self.shares, self._told(), self.labour),
+            costs=self.labour.lines(),
             trees=lines,
             not_recorded=[line.tree for line in lines if line.status == "not_recorded"],
             untreated=self._untreated(),

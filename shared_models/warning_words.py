@@ -161,6 +161,22 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
         "Last season something else was done to: {about}. It may still act; compare the years of each tree.",
         about=about,
     ),
+    "YEARS_DISAGREE": lambda about, count: say(
+        "The years point different ways, so they are not put together; look at them side by side."
+    ),
+    "YEARS_NOT_NAMED": lambda about, count: say(
+        "It was not named before scoring in every one of these seasons, so together it can be a hint at most."
+    ),
+    "TREES_AGAIN": lambda about, count: say(
+        "A tree that was there for several years counts once; only more trees, not more years, make it surer."
+    ),
+    "LURE_CHANGED": lambda about, count: say(
+        "The lure differed between the two seasons ({about}), so the catches do not compare.", about=about
+    ),
+    "WINDOW": lambda about, count: say(
+        "{count} of 100 trap-days lie outside the days that both seasons were looked at, and are left out.",
+        count=count,
+    ),
     "SCORERS_DISAGREE": lambda about, count: say(
         "Of fruit scored by two people only {count} of 100 were scored alike: {about}. "
         "Score twenty together, and say what counts as a sting, before the next round.",

@@ -41,6 +41,15 @@ class Piece:
         return self.session is not None or self.typed is not None
 
 
+@dataclass(frozen=True, slots=True)
+class TreeWork:
+    """What one tree took, all methods together. None: none was noted; `at_least`: some of its work has no time noted."""
+
+    minutes: float | None = None
+    at_least: bool = False
+    money: float | None = None
+
+
 @dataclass(slots=True)
 class _Sum:
     """What one method came to."""
@@ -53,6 +62,7 @@ class _Sum:
     untimed: int = 0
     open_ends: int = 0
     money: float | None = None
+    money_of: dict[str, float] = field(default_factory=dict)
 
 
 class Labour:
@@ -72,6 +82,17 @@ class Labour:
         if found is None or not asked & found.minutes.keys():
             return None, True
         return sum(found.minutes.get(tree, 0.0) for tree in sorted(asked)), bool(asked & found.untimed_trees)
+
+    def of_tree(self, tree: str) -> TreeWork:
+        """What one tree took; work on several trees at once is shared out evenly."""
+        sums = self._sums.values()
+        minutes = [one.minutes[tree] for one in sums if tree in one.minutes]
+        money = [one.money_of[tree] for one in sums if tree in one.money_of]
+        return TreeWork(
+            minutes=sum(minutes) if minutes else None,
+            at_least=any(tree in one.untimed_trees for one in sums),
+            money=sum(money) if money else None,
+        )
 
     @cached_property
     def _sums(self) -> dict[str, _Sum]:
@@ -152,6 +173,8 @@ def _note(found: _Sum, piece: Piece) -> None:
     found.open_ends += piece.session is not None and piece.session.end is None
     if piece.cost is not None:
         found.money = (found.money or 0.0) + piece.cost
+        for tree in piece.trees:
+            found.money_of[tree] = found.money_of.get(tree, 0.0) + piece.cost / len(piece.trees)
 
 
 def _minutes_of_each(pieces: Iterable[Piece]) -> Iterator[tuple[Piece, float]]:

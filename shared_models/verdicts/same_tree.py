@@ -37,10 +37,22 @@ class _Counts(NamedTuple):
     n2: float
 
 
+def headline_on_the_same_tree(compared: Compared) -> str:
+    """Damage of all fruit leads where it is known of both kinds on every tree."""
+    pairs = _pairs(compared)
+    return ALL_FRUIT if pairs and all(pair.all_known for pair in pairs) else PICKED
+
+
+def counts_on_the_same_tree(
+    compared: Compared, headline: str
+) -> list[tuple[str, tuple[float, float, float, float]]]:
+    """Each tree with (damaged, scored) of its bagged and of its bare fruit."""
+    return [(pair.bagged.tree, _counts(pair, headline)) for pair in _pairs(compared)]
+
+
 def on_the_same_tree(compared: Compared, seen: Seen) -> Drawn:
     """All trees that have bagged and bare fruit scored."""
-    pairs = _pairs(compared)
-    headline = ALL_FRUIT if pairs and all(pair.all_known for pair in pairs) else PICKED
+    pairs, headline = _pairs(compared), headline_on_the_same_tree(compared)
     counts = [_counts(pair, headline) for pair in pairs]
     found = paired_difference(counts) if counts else None
     return Drawn(
