@@ -3,7 +3,6 @@
 from dataclasses import replace
 from typing import Any
 
-from kivy.metrics import dp
 from kivy.uix.widget import Widget
 
 from mobile.screens.bag_round import RoundFacts, answer_in_words, ask_round, facts_of, which_bags
@@ -22,7 +21,7 @@ from mobile.screens.tree_screen import TreeScreen
 from mobile.screens.untreated_card import untreated_card
 from mobile.screens.when import as_about, told_of
 from mobile.widgets.buttons import Action, Row
-from mobile.widgets.columns import Card, Line
+from mobile.widgets.columns import Card, Even
 from mobile.widgets.notices import Notice
 from mobile.widgets.pad import Pad
 from mobile.widgets.words import Words, heading, small
@@ -66,8 +65,7 @@ class BagTreeScreen(TreeScreen[BaggingVisit, BaggingView]):
         self._left_over = Action(say("Left over"), lambda: self._lay(left_sheet), **look)
         ten = Action(say("+10"), lambda: self.touch(BaggingVisit.ten), **look)
         less = Action(say("−1"), lambda: self.do(lambda hand: hand.less()), size_hint_x=0.3)
-        self._pad.bind(height=lambda _, height: setattr(less, "least", height / dp(1)))
-        self.thumb.fill(Line(self._took, self._left_over, ten), Line(self._pad, less))
+        self.thumb.fill(Even(self._took, self._left_over, ten), Even(self._pad, less))
 
     def tell(self, shown: Shown[BaggingView]) -> None:
         """Numbers change in place; the lines are made anew only where they say something else."""

@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from mobile.widgets.buttons import Action, Primary
-from mobile.widgets.columns import Line
+from mobile.widgets.columns import Even
 from mobile.widgets.fields import NumberField
 from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import small
@@ -86,7 +86,7 @@ def took_sheet(touch: Toucher, view: BaggingView) -> Sheet:
     sheet = Sheet(
         title,
         *([] if first else [small(say("{number} were taken before; this adds to them.", number=view.took))]),
-        Line(*(Action(str(number), partial(take, number)) for number in IN_A_BOX)),
+        Even(*(Action(str(number), partial(take, number)) for number in IN_A_BOX)),
         field,
         Primary(say("Keep this number"), keep),
     )

@@ -5,7 +5,7 @@ from mobile.screens.find_tree import find_tree
 from mobile.screens.screen import Screen
 from mobile.screens.trees_missing import trees_missing
 from mobile.widgets.buttons import Action
-from mobile.widgets.columns import Line
+from mobile.widgets.columns import Even
 from mobile.widgets.long_list import Listed, LongList
 from mobile.workflows.asking import Store
 from mobile.workflows.bagging import BaggingRound
@@ -35,7 +35,7 @@ class BagsScreen(Screen):
         facts = facts_of(self.where)
         self._round = Action(facts_in_words(facts, walk, known), self._ask_round, bold=False, sign="bag")
         self.thumb.fill(
-            Line(
+            Even(
                 self._round,
                 Action(say("Find a tree"), lambda: find_tree(self, self._open), size_hint_x=0.5),
             )

@@ -1,30 +1,58 @@
 """The hours of a visit on a screen: one line, the question after a while without a touch, a pause, and mending them."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any, Protocol
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.where import Where
 from mobile.widgets.buttons import Action, Primary, Row
 from mobile.widgets.fields import NumberField, TextField
 from mobile.widgets.notices import Notice
 from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import Words
-from mobile.workflows.asking import Store
-from mobile.workflows.tree_at_hand import Shown
+from mobile.workflows.asking import Store, Work
+from mobile.workflows.tree_at_hand import Shown, TreeAtHand
 from mobile.workflows.tree_visit import Idle
 from mobile.workflows.visit_hours import Hours, clock_time, mend_hours
 from shared_models.errors import BadInputError
 from shared_models.language import say
 
-if TYPE_CHECKING:
-    from mobile.screens.tree_screen import TreeScreen
+
+class OfOneTree(Protocol):
+    """What the line asks of the screen that it stands on."""
+
+    where: Where
+    shown: Shown[Any] | None
+    hand: TreeAtHand[Any, Any] | None
+
+    @property
+    def visit(self) -> str | None:
+        """The visit that was begun."""
+
+    def lay(self, sheet: Sheet) -> None:
+        """Lay a sheet over the screen."""
+
+    def keep(self, **typed: Any) -> None:
+        """Save with the place."""
+
+    def ask(self, work: Work[Any], then: Callable[[Any], Any]) -> None:
+        """Have work done."""
+
+    def do(self, work: Callable[[Any], Shown[Any]]) -> None:
+        """Something with the hand."""
+
+    def take(self, shown: Shown[Any]) -> None:
+        """Show what came back."""
+
+    def tell_again(self) -> None:
+        """Read the tree anew."""
 
 
 class HoursLine(Row):
     """Since when, and how long; a touch pauses or mends. A pause that runs is kept with the place."""
 
-    def __init__(self, screen: "TreeScreen[Any, Any]") -> None:
+    def __init__(self, screen: OfOneTree) -> None:
         super().__init__("", self._ask, sign="clock")
         self._screen = screen
         self._idle = 0

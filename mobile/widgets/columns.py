@@ -52,6 +52,21 @@ class Line(BoxLayout):
         self.height = max((widget.height for widget in self.children), default=0)
 
 
+class Even(BoxLayout):
+    """Things to touch side by side, each as high as the one that needs most."""
+
+    def __init__(self, *content: Any, **given: Any) -> None:
+        super().__init__(**{"spacing": theme.gap(), "size_hint_y": None, **given})
+        for widget in content:
+            widget.size_hint_y = 1
+            widget.bind(minimum_height=self._grow, least=self._grow)
+            self.add_widget(widget)
+        self._grow()
+
+    def _grow(self, *_: object) -> None:
+        self.height = max(max(dp(widget.least), widget.minimum_height) for widget in self.children)
+
+
 class Card(Column, Painted):
     """A few lines that belong together, on a ground of their own. `warning=True` gives it a strong edge."""
 

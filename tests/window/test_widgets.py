@@ -13,7 +13,7 @@ from mobile.theme import theme
 from mobile.widgets.bars import UndoBar
 from mobile.widgets.buttons import Action
 from mobile.widgets.choices import Choice, OnOff, Stepper
-from mobile.widgets.columns import Scroll
+from mobile.widgets.columns import Even, Scroll
 from mobile.widgets.fields import NumberField, TextField
 from mobile.widgets.glass import Glass
 from mobile.widgets.key_field import KeyField
@@ -291,3 +291,12 @@ def test_a_sign_stays_within_its_square(name):
             assert all(0 <= value <= 1 for value in stroke.points) and len(stroke.points) % 2 == 0
         elif isinstance(stroke, Ring) and stroke.end - stroke.start == 360:
             assert stroke.across <= min(stroke.x, 1 - stroke.x) and stroke.up <= min(stroke.y, 1 - stroke.y)
+
+
+def test_things_side_by_side_are_as_high_as_the_one_that_needs_most(phone):
+    long = Action("so many words that they need several lines in a narrow place", lambda: None)
+    short = Action("few", lambda: None)
+    phone.open(Showing(Even(long, short)), (360, 640))
+    phone.frames(4)
+    assert long.height == short.height >= long.minimum_height > 64
+    assert complaints() == []
