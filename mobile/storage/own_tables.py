@@ -32,9 +32,11 @@ PHONE = Table(
     sqlite_with_rowid=False,
 )
 
-# Only the phone asks for the newest entries of all (its history), for the few that stand aside and for the few
-# records that were given a season by hand, so these indexes are not part of the shared tables.
+# Only the phone asks for all entries of a record at every touch, for the newest entries of all (its history), for the
+# few that stand aside and for the few records that were given a season by hand, so these indexes are not part of the
+# shared tables.
 OWN_INDEXES = (
+    "CREATE INDEX entry_by_record ON entry (group_id, rec)",
     "CREATE INDEX entry_by_stamp ON entry (group_id, stamp, id)",
     "CREATE INDEX entry_aside ON entry (group_id, id) WHERE aside IS 1",
     "CREATE INDEX record_by_hand ON record (group_id, kind, season) WHERE season IS NOT NULL",

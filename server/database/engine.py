@@ -16,7 +16,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as NoFreeConnection
 
-from server.database.tables import PRIVATE
+from server.database.tables import CHANGES, PRIVATE
 from shared_models.errors import StoreError
 from shared_models.language import say
 from shared_models.store.tables import ENTRY, SHARED_TABLES
@@ -77,6 +77,8 @@ def open_database(url: str) -> Database:
     with _told_in_sentences():
         ENTRY.metadata.create_all(engine, tables=SHARED_TABLES)
         PRIVATE.create_all(engine)
+        with engine.begin() as connection:
+            connection.exec_driver_sql(CHANGES)
     return Database(engine)
 
 

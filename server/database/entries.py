@@ -8,11 +8,11 @@ sees 11. Here the counter row of the group is locked first, for the whole transa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, bindparam, select, update
+from sqlalchemy import Connection, bindparam, select
 
 from server.database.arrivals import Arrival
-from server.database.driver_sql import insert_entries, known_entries
-from server.database.tables import GROUP_COUNTER, RECEIPT
+from server.database.driver_sql import insert_entries, known_entries, lock_counter, note_receipt
+from server.database.tables import GROUP_COUNTER
 from shared_models.errors import NotAllowedError
 from shared_models.language import say
 from shared_models.store.tables import ENTRY
@@ -36,7 +36,7 @@ class Known:
 
 def lock_group(connection: Connection, group: str) -> int:
     """Hold the group's counter until the transaction ends; returns the newest number. Comes before any reading."""
-    newest: int | None = connection.execute(_LOCK, {"of_group": group}).scalar_one_or_none()
+    newest = lock_counter(connection, group)
     if newest is None:
         raise NotAllowedError(say("This group is not on this server any more; ask its coordinator."))
     return newest
@@ -65,15 +65,7 @@ class LockedLog:
         first = self.newest + 1
         insert_entries(self._connection, self._group, first, entries)
         self.newest += len(entries)
-        came = {
-            "of_group": self._group,
-            "from": first,
-            "to": self.newest,
-            "at": received_at,
-            "via": via_device,
-        }
-        self._connection.execute(_RECEIPT, came)
-        self._connection.execute(_MOVE, {"of_group": self._group, "newest": self.newest})
+        note_receipt(self._connection, self._group, (first, self.newest), received_at, via_device)
 
 
 def page(connection: Connection, group: str, since: int, limit: int) -> Page:
@@ -86,15 +78,6 @@ def page(connection: Connection, group: str, since: int, limit: int) -> Page:
 # Built once: making such a statement anew costs a multiple of running it.
 _COUNTER = GROUP_COUNTER.c
 _OF_GROUP = _COUNTER.group_id == bindparam("of_group")
-_LOCK = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=_COUNTER.seq + 0).returning(_COUNTER.seq)
-_MOVE = update(GROUP_COUNTER).where(_OF_GROUP).values(seq=bindparam("newest"))
-_RECEIPT = RECEIPT.insert().values(
-    group_id=bindparam("of_group"),
-    first=bindparam("from"),
-    last=bindparam("to"),
-    received_at=bindparam("at"),
-    via_device=bindparam("via"),
-)
 _NUMBERED = ENTRY.c.group_id == bindparam("of_group"), ENTRY.c.seq > bindparam("since")
 _PAGE = select(ENTRY.c.seq, ENTRY.c.body).where(*_NUMBERED).order_by(ENTRY.c.seq).limit(bindparam("most"))
 _NEWEST = select(_COUNTER.seq).where(_OF_GROUP)

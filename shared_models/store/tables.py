@@ -21,13 +21,14 @@ COUNTED = (
 
 
 class EntryRow(SQLModel, table=True):
-    """One entry, verbatim. `seq` is its dense number (None while not shared), `aside` keeps it out of the fold."""
+    """One entry, verbatim. `seq` is its dense number (None while not shared), `aside` keeps it out of the fold.
+
+    Each side has an index by record of its own: a server takes entries by the thousand and finds most of them by their
+    id, which is also their record's; a phone asks many more questions.
+    """
 
     __tablename__ = "entry"
-    __table_args__ = (
-        Index("entry_by_record", "group_id", "rec"),
-        Index("entry_by_number", "group_id", "seq", unique=True),
-    )
+    __table_args__ = (Index("entry_by_number", "group_id", "seq", unique=True),)
 
     group_id: str = Field(primary_key=True)
     id: str = Field(primary_key=True)
