@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from shared_models.language import say, say_many
+from shared_models.limit_words import choice_sentences, damage_sentence, limit_sentences
 from shared_models.report_words import (
     methods_of,
     mix_name,
@@ -33,13 +34,15 @@ def as_text(report: SeasonReport) -> str:
         _traps,
         _trap_weeks,
         _doubts,
+        _limits,
     )
     return "\n".join(line for part in parts for line in part(report)) + "\n"
 
 
 def _head(report: SeasonReport) -> Iterator[str]:
     yield say("Season {season}", season=report.season)
-    yield say("Damage is the share of fruit with a codling moth sting or deep entry. The tree is the unit.")
+    yield damage_sentence(report.choice)
+    yield from choice_sentences(report.choice)
     yield ""
 
 
@@ -173,6 +176,12 @@ def _scoring(report: SeasonReport) -> Iterator[str]:
         yield say("How the scoring was checked")
         yield from (f"  {one}" for one in told)
         yield ""
+
+
+def _limits(report: SeasonReport) -> Iterator[str]:
+    yield ""
+    yield say("What this report cannot do")
+    yield from (f"  {one}" for one in limit_sentences())
 
 
 def _traps(report: SeasonReport) -> Iterator[str]:

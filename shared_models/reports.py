@@ -8,10 +8,27 @@ from shared_models.garbage import making_many
 from shared_models.records.fields import Happening
 from shared_models.records.jobs import Job
 from shared_models.season import catches, rates, report_parts, trap_lines
+from shared_models.season.choice import EVERYTHING, Choice, Counted, Damage
 from shared_models.season.labour import Labour
-from shared_models.season.report_parts import FruitCounts, SeasonReport, TreeLine, TreePart, Warned
+from shared_models.season.one_garden import of_garden
+from shared_models.season.report_parts import (
+    ChoiceMade,
+    FruitCounts,
+    SeasonReport,
+    TreeLine,
+    TreePart,
+    Warned,
+)
 from shared_models.season.rounding import edge
-from shared_models.season.rows import SeasonRow, SeasonRows, TreeInMix, rows_of, together, trees_in_mixes
+from shared_models.season.rows import (
+    SeasonRow,
+    SeasonRows,
+    TreeInMix,
+    rows_of,
+    together,
+    told_apart,
+    trees_in_mixes,
+)
 from shared_models.season.scores import Scores
 from shared_models.season.scoring_checks import scoring_checks, warnings_of
 from shared_models.season_records import SeasonRecords
@@ -43,15 +60,16 @@ class Reported:
     labour: Labour
 
 
-def season_report(records: SeasonRecords) -> SeasonReport:
-    """Make the report of a season."""
-    return reported(records).report
+def season_report(records: SeasonRecords, choice: Choice = EVERYTHING) -> SeasonReport:
+    """Make the report of a season, of all of it or of what is chosen."""
+    return reported(records, choice).report
 
 
 @making_many()
-def reported(records: SeasonRecords) -> Reported:
+def reported(records: SeasonRecords, choice: Choice = EVERYTHING) -> Reported:
     """Make the report of a season, and keep what it was made from."""
-    made = _Reporter(rows_of(records))
+    looked_at = of_garden(records, choice.garden) if choice.garden else records
+    made = _Reporter(rows_of(looked_at, choice))
     return Reported(made.report(), made.season, made.shares, made.labour)
 
 
@@ -73,7 +91,7 @@ class _Reporter:
         self.first_scored = self._first_scored()
         self.labels = self.orchard.names()
         own = {key: one.name for key, one in self.treatments.methods.items() if METHODS.get(key) != one}
-        self.names = rates.Names(self.labels, own)
+        self.names = rates.Names(self.labels, own, season.choice.fruit is Counted.BEST)
 
     def report(self) -> SeasonReport:
         records = self.season.records
@@ -88,6 +106,7 @@ class _Reporter:
             season=records.season.key,
             hemisphere=records.season.hemisphere,
             level=LEVEL,
+            choice=self._choice(),
             methods=self._methods(),
             mixes=rates.mix_rates(self.shares, self.names),
             spread=self.spread,
@@ -101,7 +120,7 @@ class _Reporter:
             trap_weeks=trap_lines.trap_weeks(traps),
             scored=_fruit(together(self.season.rows)),
             scoring=self.scoring,
-            bags_put_on=edge(sum(bags.put_on for bags in self.treatments.bags.values())),
+            bags_put_on=edge(self._bags_put_on()),
             label_clashes=[
                 report_parts.LabelClashLine(garden=clash.garden, label=clash.label, trees=list(clash.trees))
                 for clash in self.orchard.clashes()
@@ -114,12 +133,28 @@ class _Reporter:
             warnings=self._warnings(traps),
         )
 
+    def _choice(self) -> ChoiceMade:
+        asked = self.season.choice
+        garden = self.orchard.gardens.get(asked.garden or "")
+        return ChoiceMade(
+            garden=garden.name if garden else None,
+            cultivar=asked.cultivar,
+            damage=asked.damage,
+            fruit=asked.fruit,
+        )
+
+    def _bags_put_on(self) -> float:
+        bags = self.treatments.bags.items()
+        return sum(one.put_on for tree, one in bags if self.season.looked_at(tree))
+
     def _told(self) -> Told:
         late = (line.tree for line in self._untreated() if line.after_scoring_began)
         out = (line.tree for line in self._left_out() if line.after_scoring_began)
         return Told(self.labels, frozenset(late), frozenset(out))
 
     def _stands_or_was_recorded(self, tree: str) -> bool:
+        if not self.season.looked_at(tree):
+            return False
         if self._gone_before(tree):
             return tree in self.rows_of_tree
         standing = not self.orchard.trees[tree].retired
@@ -172,7 +207,7 @@ class _Reporter:
                 after_scoring_began=self._after_scoring_began(tree, _latest(line)),
             )
             for tree, line in self.treatments.declared.items()
-            if tree in self.orchard.trees
+            if tree in self.orchard.trees and self.season.looked_at(tree)
         ]
         return sorted(lines, key=lambda line: line.tree)
 
@@ -185,7 +220,7 @@ class _Reporter:
                 after_scoring_began=self._after_scoring_began(tree, _latest(one)),
             )
             for tree, one in self.season.left_out.items()
-            if tree in self.orchard.trees
+            if tree in self.orchard.trees and self.season.looked_at(tree)
         ]
         return sorted(lines, key=lambda line: line.tree)
 
@@ -234,6 +269,7 @@ class _Reporter:
             _traps("DOUBLE_COUNT", traps, lambda one: one.double_of is not None),
             _traps("CATCH_BELOW_NONE", traps, lambda one: one.below_none),
             Warned(code="UNPLACED", count=len(self.season.records.unplaced)),
+            self._trees("NOT_TOLD_APART", self._not_told_apart()),
             self._prior(),
             *warnings_of(self.scoring),
         ]
@@ -260,6 +296,12 @@ class _Reporter:
             and not row.mix.untreated
             and not row.mix.beside_bags
         ]
+
+    def _not_told_apart(self) -> list[str]:
+        """Trees that are in no comparison since only deep entries are asked for."""
+        if self.season.choice.damage is Damage.ANY:
+            return []
+        return [row.key.tree for row in self.season.rows if row.scored and not told_apart([row])]
 
     def _parts_not_said(self) -> list[str]:
         return [

@@ -177,6 +177,10 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
         "{count} of 100 trap-days lie outside the days that both seasons were looked at, and are left out.",
         count=count,
     ),
+    "NOT_TOLD_APART": lambda about, count: say(
+        "Sting and deep entry were not told apart on: {about}. They stand in no comparison of deep entries.",
+        about=about,
+    ),
     "SCORERS_DISAGREE": lambda about, count: say(
         "Of fruit scored by two people only {count} of 100 were scored alike: {about}. "
         "Score twenty together, and say what counts as a sting, before the next round.",

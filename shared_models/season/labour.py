@@ -24,7 +24,10 @@ _METHOD_OF_ROUND = {Round.BAGGING: BAGGING, Round.DROPS: DROPS_ROUND}
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One piece of work: for what, on which trees, by whom; `session` where it has times, `typed` person-minutes."""
+    """One piece of work: for what, on which trees, by whom; `session` where it has times, `typed` person-minutes.
+
+    `shared_by` is how many trees share it, those that are not looked at or not here among them.
+    """
 
     method: str
     trees: tuple[str, ...]
@@ -34,6 +37,7 @@ class Piece:
     typed: float | None
     people: int
     cost: float | None
+    shared_by: int = 1
 
     @property
     def timed(self) -> bool:
@@ -99,12 +103,20 @@ class Labour:
         sums: dict[str, _Sum] = {}
         pieces = list(self._pieces())
         for piece in pieces:
-            _note(sums.setdefault(piece.method, _Sum()), piece)
+            trees = self._looked_at(piece)
+            if trees:
+                _note(sums.setdefault(piece.method, _Sum()), piece, trees)
         for piece, minutes in _minutes_of_each(pieces):
-            of_method = sums[piece.method].minutes
-            for tree in piece.trees or ("",):
-                of_method[tree] = of_method.get(tree, 0.0) + minutes / max(1, len(piece.trees))
+            for tree in self._looked_at(piece):
+                of_method = sums[piece.method].minutes
+                of_method[tree] = of_method.get(tree, 0.0) + minutes / piece.shared_by
         return sums
+
+    def _looked_at(self, piece: Piece) -> list[str]:
+        """The trees of a piece of work that are looked at; work on no tree that is known stands under none."""
+        if not piece.trees:
+            return [""] if self._season.choice.cultivar is None else []
+        return [tree for tree in piece.trees if self._season.looked_at(tree)]
 
     def _pieces(self) -> Iterator[Piece]:
         jobs = [self._of_job(job) for job in self._season.records.all(Job)]
@@ -117,9 +129,10 @@ class Labour:
 
     def _of_job(self, job: Job) -> Piece:
         orchard = self._season.orchard
-        trees = {orchard.one(tree) for tree in job.trees} & orchard.trees.keys()
+        named = {orchard.one(tree) for tree in job.trees}
         if not job.trees and job.garden:
-            trees = set(orchard.of_garden(job.garden, job.moment.last))
+            named = set(orchard.of_garden(job.garden, job.moment.last))
+        trees = named & orchard.trees.keys()
         people = job.people or 1
         return Piece(
             method=job.method,
@@ -130,6 +143,7 @@ class Labour:
             typed=None if job.minutes is None else float(job.minutes * people),
             people=people,
             cost=job.cost,
+            shared_by=max(1, len(named)),
         )
 
     def _of_visit(self, visit: Visit) -> Piece | None:
@@ -141,7 +155,7 @@ class Labour:
         return Piece(method, (tree,), visit.person, visit.moment.day, session, None, 1, None)
 
     def _line(self, method: str, found: _Sum) -> CostLine:
-        bags = sum(one.put_on for one in self._season.treatments.bags.values()) if method == BAGGING else None
+        bags = self._bags() if method == BAGGING else None
         return CostLine(
             method=method,
             trees=len(found.trees),
@@ -154,6 +168,10 @@ class Labour:
             bags=edge_if_known(bags),
         )
 
+    def _bags(self) -> float:
+        bags = self._season.treatments.bags.items()
+        return sum(one.put_on for tree, one in bags if self._season.looked_at(tree))
+
     def _money(self, method: str, found: _Sum, bags: float | None) -> float | None:
         """What was noted, and for bags their price; None where nothing says."""
         prices = [one.unit_cost for one in self._season.records.all(OwnMethod) if one.key == method]
@@ -163,18 +181,18 @@ class Labour:
         return edge(sum(told)) if told else None
 
 
-def _note(found: _Sum, piece: Piece) -> None:
-    found.trees |= set(piece.trees)
+def _note(found: _Sum, piece: Piece, trees: list[str]) -> None:
+    found.trees |= {tree for tree in trees if tree}
     found.people.add(piece.person)
     found.timed += piece.timed
     found.untimed += not piece.timed
     if not piece.timed:
-        found.untimed_trees |= set(piece.trees)
+        found.untimed_trees |= set(trees)
     found.open_ends += piece.session is not None and piece.session.end is None
     if piece.cost is not None:
-        found.money = (found.money or 0.0) + piece.cost
-        for tree in piece.trees:
-            found.money_of[tree] = found.money_of.get(tree, 0.0) + piece.cost / len(piece.trees)
+        found.money = (found.money or 0.0) + piece.cost * len(trees) / piece.shared_by
+        for tree in trees:
+            found.money_of[tree] = found.money_of.get(tree, 0.0) + piece.cost / piece.shared_by
 
 
 def _minutes_of_each(pieces: Iterable[Piece]) -> Iterator[tuple[Piece, float]]:

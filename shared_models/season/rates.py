@@ -20,10 +20,11 @@ Cells = dict[str, list[tuple[float, float]]]
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """How warnings call trees, and methods that the group named itself."""
+    """How warnings call trees, and methods that the group named itself; whether all fruit were asked for."""
 
     of_trees: Mapping[str, str]
     of_methods: Mapping[str, str]
+    all_fruit_asked: bool = True
 
 
 def mix_rates(shares: Sequence[TreeInMix], names: Names) -> list[MixRate]:
@@ -178,8 +179,9 @@ def _warnings(
     unknown = [one for one in trees if one.picked.total_unknown]
     if unknown:
         found.append(Warned(code="TOTAL_UNKNOWN", about=about(unknown), count=len(unknown)))
-    if everything is None:
-        found.append(Warned(code="DROPS_UNKNOWN", about=about(one for one in trees if one.all_fruit is None)))
+    unknown_drops = about(one for one in trees if one.all_fruit is None)
+    if everything is None and names.all_fruit_asked:
+        found.append(Warned(code="DROPS_UNKNOWN", about=unknown_drops))
     if (everything or picked).damaged == 0:
         found.append(Warned(code="ZERO_DAMAGE"))
     if mix.partly:

@@ -3,6 +3,7 @@
 A report is a function of entries and season key and of nothing else. Rates are shares [0..1] to six decimals.
 """
 
+from shared_models.season.choice import Counted, Damage
 from shared_models.season.named_parts import MethodNamed as MethodNamed
 from shared_models.season.named_parts import MixNamed as MixNamed
 from shared_models.season.named_parts import Part
@@ -213,12 +214,22 @@ class ScoringChecks(Part):
     cut: CutLine | None
 
 
+class ChoiceMade(Part):
+    """What of the season is looked at; None: all of it."""
+
+    garden: str | None
+    cultivar: str | None
+    damage: Damage
+    fruit: Counted
+
+
 class SeasonReport(Part):
     """One season of one hemisphere."""
 
     season: str
     hemisphere: Hemisphere
     level: float
+    choice: ChoiceMade
     methods: list[MethodNamed]
     mixes: list[MixRate]
     spread: SpreadUsed | None

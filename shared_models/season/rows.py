@@ -13,6 +13,7 @@ from shared_models.calculations.weighted_samples import Sample, WeightedRate, co
 from shared_models.records.gardens import LeftOut
 from shared_models.records.jobs import Job
 from shared_models.records.tallies import Visit
+from shared_models.season.choice import EVERYTHING, Choice, Counted, Damage
 from shared_models.season.mixes import Mix, Treatments
 from shared_models.season.orchard import Orchard
 from shared_models.season.scores import DaySample, RowKey, Scores, added_up, day_samples
@@ -58,29 +59,36 @@ class TreeInMix:
 
 @dataclass(frozen=True, slots=True)
 class SeasonRows:
-    """The rows of a season, with what they were made from."""
+    """The rows of a season, with what they were made from, and what of it is looked at."""
 
     records: SeasonRecords
     orchard: Orchard
     treatments: Treatments
     rows: list[SeasonRow]
     left_out: dict[str, LeftOut] = field(default_factory=dict)
+    choice: Choice = EVERYTHING
+
+    def looked_at(self, tree: str) -> bool:
+        """Whether a tree is among those that are looked at."""
+        return self.choice.cultivar is None or self.orchard.cultivars.get(tree) == self.choice.cultivar
 
     def of_tree(self, tree: str) -> list[SeasonRow]:
         """The rows of one tree."""
         return [row for row in self.rows if row.key.tree == tree]
 
 
-def rows_of(records: SeasonRecords) -> SeasonRows:
-    """Make the rows of a season."""
+def rows_of(records: SeasonRecords, choice: Choice = EVERYTHING) -> SeasonRows:
+    """Make the rows of a season, of the trees that are looked at."""
     orchard = Orchard(records)
     treatments = Treatments(records, orchard)
-    rows = [
+    left_out = {orchard.one(one.tree): one for one in reversed(records.all(LeftOut))}
+    season = SeasonRows(records, orchard, treatments, [], left_out, choice)
+    season.rows.extend(
         SeasonRow(key, treatments.mix(key.tree, key.place, key.cover), samples)
         for key, samples in sorted(day_samples(records, orchard).items())
-    ]
-    left_out = {orchard.one(one.tree): one for one in reversed(records.all(LeftOut))}
-    return SeasonRows(records, orchard, treatments, rows, left_out)
+        if season.looked_at(key.tree)
+    )
+    return season
 
 
 def trees_in_mixes(season: SeasonRows) -> list[TreeInMix]:
@@ -90,23 +98,34 @@ def trees_in_mixes(season: SeasonRows) -> list[TreeInMix]:
         if row.key.source == Source.PICKED and row.mix and row.key.tree not in season.left_out and row.scored:
             picked.setdefault((row.key.tree, row.mix), []).append(row)
     others = _Others(season)
-    return [_tree_in_mix(tree, mix, rows, others) for (tree, mix), rows in picked.items()]
+    asked = season.choice.damage
+    return [
+        _tree_in_mix(tree, mix, rows, others, asked)
+        for (tree, mix), rows in picked.items()
+        if asked is Damage.ANY or told_apart(rows)
+    ]
 
 
-def _tree_in_mix(tree: str, mix: Mix, rows: list[SeasonRow], others: "_Others") -> TreeInMix:
+def told_apart(rows: Iterable[SeasonRow]) -> bool:
+    """Whether sting and deep entry were told apart on all days of these rows."""
+    return all(day.deep_sample is not None for row in rows for day in row.samples)
+
+
+def _tree_in_mix(tree: str, mix: Mix, rows: list[SeasonRow], others: "_Others", asked: Damage) -> TreeInMix:
     days = [day for row in rows for day in row.samples]
     deep = [day.deep_sample for day in days]
-    told_apart = [sample for sample in deep if sample is not None]
-    picked = combine([day.sample for day in days])
+    told = [sample for sample in deep if sample is not None]
+    samples = told if asked is Damage.DEEP else [day.sample for day in days]
+    picked = combine(samples)
     beside = others.of_part(tree, mix)
-    scored, damaged = _counted(day.sample for day in days)
+    scored, damaged = _counted(samples)
     more_scored, more_damaged = _counted(sample for samples in beside for sample in samples)
     return TreeInMix(
         tree=tree,
         mix=mix,
         picked=picked,
-        picked_deep=combine(told_apart) if len(told_apart) == len(days) else None,
-        all_fruit=of_all_fruit([day.sample for day in days], *beside) if others.known(tree, mix) else None,
+        picked_deep=combine(told) if len(told) == len(days) else None,
+        all_fruit=of_all_fruit(samples, *beside) if others.known(tree, mix) else None,
         scored=scored,
         damaged=damaged,
         all_scored=scored + more_scored,
@@ -131,16 +150,21 @@ class _Others:
         self._removed_unseen = _trees_with_unnumbered_removals(season)
 
     def known(self, tree: str, mix: Mix) -> bool:
-        """Whether drops and removed fruit of this part of a tree are all known: counted, and of which part they were."""
-        return (
-            tree in self._drops_seen and tree not in self._removed_unseen and not self._of_no_part(tree, mix)
-        )
+        """Whether drops and removed fruit of this part of a tree are all known, as it is asked for them.
+
+        They are where they were counted, where it was said of which part they were, and what their damage was.
+        """
+        choice = self._season.choice
+        seen = tree in self._drops_seen and tree not in self._removed_unseen
+        if choice.fruit is Counted.PICKED or not seen or self._of_no_part(tree, mix):
+            return False
+        return choice.damage is Damage.ANY or told_apart(row for row in self._beside(tree) if row.mix == mix)
 
     def of_part(self, tree: str, mix: Mix) -> tuple[list[Sample], list[Sample]]:
         """The days of drops and of removed fruit that are of this part of the tree."""
         drops, removed = (
             [
-                day.sample
+                day.deep_sample or day.sample if self._season.choice.damage is Damage.DEEP else day.sample
                 for row in self._beside(tree)
                 if row.mix == mix and row.key.source == source
                 for day in row.samples

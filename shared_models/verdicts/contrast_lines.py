@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from shared_models.calculations.verdict import Grade, holm
+from shared_models.season.choice import Counted
 from shared_models.season.labour import Labour
 from shared_models.season.last_season import own_methods_last_season
 from shared_models.season.named_parts import Warned
@@ -42,7 +43,13 @@ def contrast_lines(
 ) -> list[ContrastLine]:
     """Every comparison of the season."""
     compared = Compared(season, shares)
-    seen = Seen(told.names, Scoring(season), told.declared_late, _carried_over(compared))
+    seen = Seen(
+        told.names,
+        Scoring(season),
+        told.declared_late,
+        _carried_over(compared),
+        season.choice.fruit is Counted.BEST,
+    )
     questions = asked(compared)
     drawn = [_drawn(one.question, compared, seen, labour) for one in questions]
     family = [number for number, one in enumerate(questions) if one.before_scoring]
@@ -88,7 +95,7 @@ def _otherwise(season: SeasonRows, told: Told, seen: Seen, labour: Labour) -> It
         yield _Otherwise(WITH_LEFT_OUT, None, compared, seen, labour, seen.called(told.left_out_late))
     on = [count for count in season.records.tallies if count.bag != Bag.LOST]
     if len(on) < len(season.records.tallies):
-        stayed_on = rows_of(replace(season.records, tallies=on))
+        stayed_on = rows_of(replace(season.records, tallies=on), season.choice)
         compared = Compared(stayed_on, trees_in_mixes(stayed_on))
         yield _Otherwise(BAG_STAYED_ON, BAGGING, compared, seen, labour, [])
 

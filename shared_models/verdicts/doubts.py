@@ -42,6 +42,7 @@ class Seen:
     scoring: Scoring
     declared_late: frozenset[str]
     carried_over: frozenset[str] = frozenset()
+    all_fruit_asked: bool = True
 
     def called(self, trees: Iterable[str]) -> list[str]:
         """Trees as people call them."""
@@ -97,7 +98,7 @@ def _of_fruit(sides: Sides, seen: Seen) -> Iterator[Warned]:
     yield Warned(code="OTHER_HIGH", count=round(100 * other) if other > MUCH_OTHER else 0)
     if sides.headline == PICKED:
         unknown = [tree.tree for tree in both if tree.share.all_fruit is None]
-        yield _about("DROPS_UNKNOWN", unknown, seen)
+        yield _about("DROPS_UNKNOWN", unknown if seen.all_fruit_asked else [], seen)
         yield Warned(code="REMOVED_ONE_SIDE", count=int(_tended_apart(a, b, seen)))
     yield _about("TOTAL_UNKNOWN", [tree.tree for tree in both if tree.share.picked.total_unknown], seen)
 

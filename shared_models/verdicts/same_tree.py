@@ -109,7 +109,8 @@ def _stratum(pair: _Pair, one: _Counts) -> StratumLine:
 
 def _doubts(pairs: list[_Pair], headline: str, seen: Seen) -> list[Warned]:
     few = [pair.bagged.tree for pair in pairs if min(pair.bagged.scored, pair.bare.scored) < FEW_FRUIT]
-    unknown = [pair.bagged.tree for pair in pairs if not pair.all_known] if headline == PICKED else []
+    asked = headline == PICKED and seen.all_fruit_asked
+    unknown = [pair.bagged.tree for pair in pairs if not pair.all_known] if asked else []
     none = [
         not sum(share.damaged for share in side)
         for side in ([p.bagged for p in pairs], [p.bare for p in pairs])
