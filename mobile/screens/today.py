@@ -16,7 +16,7 @@ from mobile.workflows.today import Due, DueKind, GoOn, TodayView, today_view
 from shared_models.language import say, word
 
 # Which screen goes on with an unfinished visit, by its round; it is told the visit and the trap or tree.
-GOES_ON_AT = {"trap": "trap", "bagging": "bag_tree", "drops": "drops_tree"}
+GOES_ON_AT = {"trap": "trap", "bagging": "bag_tree", "picking": "pick_tree", "drops": "drops_tree"}
 SIGN_OF_ROUND = {"trap": "trap", "bagging": "bag", "picking": "fruit", "drops": "drop"}
 # Which screen does what is due; it is told the trap or the garden.
 DONE_AT = {DueKind.TRAP: "trap", DueKind.LURE: "trap", DueKind.LINER: "trap", DueKind.DROPS: "drops"}
@@ -52,7 +52,9 @@ class TodayScreen(Screen):
 
     def _elsewhere(self) -> list[Widget]:
         places = [("history", "clock", say("History")), ("orchard", "garden", say("Trees and traps"))]
-        return [Row(words, partial(self.go, name), sign=sign) for name, sign, words in places if name in SCREENS]
+        return [
+            Row(words, partial(self.go, name), sign=sign) for name, sign, words in places if name in SCREENS
+        ]
 
     def _go_on(self, visit: GoOn) -> Widget:
         sign = SIGN_OF_ROUND.get(visit.round, "done")
@@ -63,11 +65,11 @@ class TodayScreen(Screen):
         return Row(visit.sentence, lambda: self.go(screen, **about), sign=sign, edge_role="ink", bold=True)
 
     def _due(self, due: Due) -> Widget:
-        screen = DONE_AT[due.kind]
+        screen = DONE_AT.get(due.kind, "")
         if screen not in SCREENS:
-            return Row(due.sentence, sign=SIGN_OF[due.kind], sign_after="", disabled=True)
+            return Row(due.sentence, sign=SIGN_OF.get(due.kind, "clock"), sign_after="", disabled=True)
         about = {"trap": due.trap} if due.trap else {"garden": due.garden}
-        return Row(due.sentence, lambda: self.go(screen, **about), sign=SIGN_OF[due.kind])
+        return Row(due.sentence, lambda: self.go(screen, **about), sign=SIGN_OF.get(due.kind, "clock"))
 
 
 def _today_and_steps(store: Store) -> tuple[TodayView, list[StepLine]]:

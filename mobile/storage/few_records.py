@@ -9,7 +9,7 @@ from datetime import date
 from json import loads
 from typing import Any, TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Row, false, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, case, false, func, or_, select
 
 from mobile.storage.database import Database
 from shared_models.fold import FoldedRecord
@@ -58,7 +58,9 @@ class FewRecords:
 
     def unended(self, kind: type[R], device: str) -> list[R]:
         """Records of a kind, made by a device, whose end was not said."""
-        return self._of(kind, RECORD.c.device == device, _said("ended").is_(None))
+        # As it is written, an end is found ten times as fast as by reading the fields; what has none is then read.
+        no_end = func.instr(RECORD.c.fields, '"ended": "') == 0
+        return self._of(kind, RECORD.c.device == device, no_end, _said("ended").is_(None))
 
     def newest_saying(self, kind: type[R], device: str, fields: Iterable[str], most: int) -> list[R]:
         """The newest records of a kind by day, made by a device, that say one of these fields."""
@@ -89,6 +91,20 @@ class FewRecords:
             if len(found) < piece:
                 return
             seen, piece = seen + piece, piece * 4
+
+    def last_days(self, kind: type[R], fields: Sequence[str], since: date) -> dict[tuple[str, ...], date]:
+        """The last day since a day of records of a kind, by what they say in these fields; "" where they do not.
+
+        Counted by SQLite, since a season holds thousands of visits and only their last days are asked.
+        """
+        told = [func.coalesce(_said(name), "") for name in fields]
+        when = _said("when")
+        last = func.max(case((func.instr(when, "/") > 0, func.substr(when, -10)), else_=RECORD.c.day))
+        wanted = RECORD.c.kind == kind.kind, RECORD.c.day >= since.isoformat()
+        live = RECORD.c.group_id == OWN_GROUP, RECORD.c.deleted.is_(False), *wanted
+        with self._database.reading() as core:
+            rows = core.execute(select(*told, last).where(*live).group_by(*told)).all()
+        return {tuple(map(str, said)): date.fromisoformat(day) for *said, day in rows}
 
     def timing_ground(self, key: str) -> TimingGround:
         """What the timing of a season is made of."""

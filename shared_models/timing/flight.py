@@ -9,8 +9,7 @@ from datetime import date, timedelta
 
 from shared_models.calculations.biofix import Biofix, Evening, Look, Rule, State, biofix, evening_of
 from shared_models.calculations.heat_sums import Filled
-from shared_models.season.catches import TrapCatch, trap_catches
-from shared_models.season_records import SeasonRecords
+from shared_models.season.catches import TrapCatch
 from shared_models.timing.settings import TimingSettings
 from shared_models.timing.temperatures import GardenTemperatures
 from shared_models.vocabulary import TrapState
@@ -20,11 +19,6 @@ WITH_TRAPS, WITHOUT = (
     Rule.TOTAL,
     Rule.NONE,
 )  # where nobody chose: the rule that needs no temperature at sunset
-
-
-def catches_in(records: SeasonRecords, garden: str) -> list[TrapCatch]:
-    """What the traps of a garden caught in the season."""
-    return [trap for trap in trap_catches(records) if trap.garden == garden]
 
 
 def looks_of(traps: Sequence[TrapCatch], until: date) -> list[Look]:

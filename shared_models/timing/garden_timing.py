@@ -5,10 +5,10 @@ the flight that is known as an interval makes every band as much wider.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from shared_models.calculations.biofix import Biofix, Rule, State
-from shared_models.calculations.forecast import project
+from shared_models.calculations.forecast import DayBand, project
 from shared_models.calculations.heat_line import HeatLine
 from shared_models.calculations.heat_sums import Filled, days_of, heat_by_day
 from shared_models.garbage import making_many
@@ -17,10 +17,9 @@ from shared_models.records.timing import SeasonSetting, Stage
 from shared_models.reference.published_events import Clock, Event, Figure, published_events
 from shared_models.reference.reading import Mark, rows_of
 from shared_models.season.catches import TrapCatch
-from shared_models.season.orchard import Orchard
 from shared_models.season.rounding import edge
 from shared_models.timing.bloom import bloom_lines, frost_lines, overlaps, stages_seen
-from shared_models.timing.flight import beginning_of_flight, catches_in
+from shared_models.timing.flight import beginning_of_flight
 from shared_models.timing.ground import TimingGround
 from shared_models.timing.parts import (
     ClashLine,
@@ -42,27 +41,21 @@ from shared_models.timing.temperatures import GardenTemperatures, temperatures_o
 @making_many()
 def season_timing(ground: TimingGround, day: date) -> SeasonTiming:
     """The timing of every garden of the season's half of the earth, by name, as it is known on a day."""
-    orchard = Orchard(ground.season)
-    gardens = sorted(orchard.gardens.values(), key=lambda garden: (garden.name, garden.rec))
+    gardens = sorted(ground.orchard.gardens.values(), key=lambda garden: (garden.name, garden.rec))
     return SeasonTiming(
         season=ground.season.season.key,
         day=day.isoformat(),
-        gardens=[_Timing(ground, orchard, garden, day).timing() for garden in gardens if not garden.retired],
+        gardens=[GardenInSeason(ground, garden, day).timing() for garden in gardens if not garden.retired],
     )
 
 
-def garden_timing(ground: TimingGround, garden: str, day: date) -> GardenTiming:
-    """The timing of one garden; KeyError where the season's half of the earth has none of that id."""
-    orchard = Orchard(ground.season)
-    return _Timing(ground, orchard, orchard.gardens[garden], day).timing()
-
-
-class _Timing:
+class GardenInSeason:
     """One garden in one season, up to a day; every method makes one part."""
 
-    def __init__(self, ground: TimingGround, orchard: Orchard, garden: Garden, day: date) -> None:
+    def __init__(self, ground: TimingGround, garden: Garden, day: date) -> None:
         self.records, self.season = ground.season, ground.season.season
-        self.orchard, self.garden = orchard, garden
+        self.orchard, self.garden = ground.orchard, garden
+        self.traps = [trap for trap in ground.catches if trap.garden == garden.rec]
         self.day = min(day, self.season.last_day)
         self.settings: TimingSettings = settings_of(self.records.all(SeasonSetting), garden.rec, self.season)
         readings = [one for one in ground.readings.get(garden.rec, ()) if one.day <= self.day]
@@ -72,8 +65,7 @@ class _Timing:
         self.until = max((day for day in self.heat if self.season.first_day <= day <= self.day), default=None)
 
     def timing(self) -> GardenTiming:
-        traps = catches_in(self.records, self.garden.rec)
-        flight = beginning_of_flight(traps, self.temperatures, self.settings, self.day)
+        flight = beginning_of_flight(self.traps, self.temperatures, self.settings, self.day)
         seen = stages_seen(self.records.all(Stage), self.orchard, self.garden.rec, self.day)
         bloom, first, here = bloom_lines(seen), self.season.first_day, self.temperatures
         return GardenTiming(
@@ -88,12 +80,23 @@ class _Timing:
             ],
             clashes=self._clashes(),
             unusable=len(here.unusable),
-            flight=self._flight(flight, traps),
+            flight=self._flight(flight),
             clocks=list(self._clocks(flight)),
             bloom=bloom,
             overlaps=overlaps(bloom),
             frost=frost_lines(seen, here, first, self.day),
         )
+
+    def warmth(self, days: int) -> float | None:
+        """The mean of the highest temperatures of the last so many days [°C]; None where one of them is missing."""
+        last = [self.temperatures.days.get(self.day - timedelta(back)) for back in range(1, days + 1)]
+        known = [one.maximum for one in last if one is not None]
+        return sum(known) / days if len(known) == days else None
+
+    def reaches(self, total: float) -> DayBand | None:
+        """The days between which the season's total [°C·day] is reached; None where that cannot be said."""
+        first = self.season.first_day
+        return project(self.line, first, first, total, total, self.until).band if self.until else None
 
     # -- what is known
     def _reckoned(self) -> ReckonedBy:
@@ -111,7 +114,7 @@ class _Timing:
             if self.season.holds(one.day)
         ]
 
-    def _flight(self, found: Biofix, traps: Sequence[TrapCatch]) -> FlightLine:
+    def _flight(self, found: Biofix) -> FlightLine:
         counts = found.rule in (Rule.TOTAL, Rule.MEAN)
         return FlightLine(
             rule=found.rule,
@@ -122,7 +125,7 @@ class _Timing:
             last=found.last.isoformat() if found.last else None,
             moths=edge(found.moths),
             wanted=edge(self.settings.moths) if counts else None,
-            visits=_visits_made(found.made_by, traps),
+            visits=_visits_made(found.made_by, self.traps),
             cool=[str(day) for day in found.cool],
             dusk_missing=[str(day) for day in found.dusk_missing],
             seen_until=found.seen_until.isoformat() if found.seen_until else None,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from shared_models import season_records
 from shared_models.entries import Entry
@@ -11,6 +12,8 @@ from shared_models.records.jobs import DayTemperature
 from shared_models.records.kinds import is_known, record_of
 from shared_models.records.timing import SeasonSetting, Stage
 from shared_models.records.traps import Placement, Trap, TrapVisit
+from shared_models.season.catches import TrapCatch, trap_catches
+from shared_models.season.orchard import Orchard
 from shared_models.season_records import SeasonRecords
 from shared_models.timing.readings import Reading, reading_of
 
@@ -18,12 +21,22 @@ KINDS_NEEDED = (Garden, Tree, Graft, SameTree, Trap, Placement, TrapVisit, Seaso
 Readings = Mapping[str, Sequence[Reading]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TimingGround:
     """The records of a season, and the readings of each garden in all years."""
 
     season: SeasonRecords
     readings: Readings
+
+    @cached_property
+    def orchard(self) -> Orchard:
+        """Gardens and trees as they are."""
+        return Orchard(self.season)
+
+    @cached_property
+    def catches(self) -> list[TrapCatch]:
+        """What every trap caught in the season, reckoned once for all gardens."""
+        return trap_catches(self.season)
 
 
 def by_garden(readings: Iterable[Reading]) -> Readings:
