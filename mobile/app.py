@@ -5,7 +5,8 @@ The first frame is drawn before the database is opened: reading the records' cod
 
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -44,10 +45,8 @@ class PomewardApp(App):
         self._settings, self._clock = settings, clock
         self._buzzer = buzzer or buzzer_here()
         self._buzz, self._click = True, False
-        self._phone: Phone | None = None
-        self.worker: Worker[Phone] = Worker(self._opened, _on_drawing_thread)
-        self._network: Worker[Phone] = Worker(self._beside, _on_drawing_thread)
-        self._long: Worker[Phone] = Worker(self._beside, _on_drawing_thread)
+        self.invented = False  # whether the invented seasons are open instead of the person's own records
+        self._threads = Threads(self._opened)
 
     def load_kv(self, filename: str | None = None) -> bool:
         """There are no layout files."""
@@ -70,24 +69,22 @@ class PomewardApp(App):
     def on_stop(self) -> None:
         """Let the last touches be written."""
         self._keyboard.release()
-        for beside in (self._network, self._long):
-            beside.stop(within=1)  # an exchange that is broken off goes on at the next one
-        self.worker.stop()
+        self._threads.stop()
 
     # ------------------------------------------------------------ what the frame needs
     def ask(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
         """Do work on the records on the worker's thread."""
-        self.worker.do(lambda phone: work(phone.store), then, failed)
+        self._threads.worker.do(lambda phone: work(phone.store), then, failed)
 
     def ask_network(
         self, errand: "Errand[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]
     ) -> None:
         """Connect or share on a thread of its own."""
-        self._network.do(errand, then, failed)
+        self._threads.network.do(errand, then, failed)
 
     def ask_long(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
         """Work something out that takes seconds, on a thread of its own: touches are written meanwhile."""
-        self._long.do(lambda phone: work(phone.store), then, failed)
+        self._threads.long.do(lambda phone: work(phone.store), then, failed)
 
     def felt(self) -> None:
         """Buzz and click by choice."""
@@ -105,27 +102,79 @@ class PomewardApp(App):
         theme.scheme, theme.type_size = chosen.scheme, chosen.type_size
         self._buzz, self._click = chosen.buzz, chosen.click
 
+    def look_around(self) -> None:
+        """Put the person's own records aside and open the invented seasons."""
+
+        def remember(store: Any) -> None:
+            from mobile.workflows.invented import look_around
+
+            look_around(store)
+
+        self.ask(remember, lambda _: self._change(invented=True), self.frame.failed)
+
+    def leave_invented(self) -> None:
+        """Back to the person's own records."""
+        self._change(invented=False)
+
     # ------------------------------------------------------------ start
     def _begin(self) -> None:
-        self.worker.start(self.frame.failed)
+        self._threads.worker.start(self.frame.failed)
         self.ask(_what_is_here, self._arrive, self.frame.failed)
 
-    def _arrive(self, here: "tuple[bool, dict[str, Any] | None, DeviceChoices]") -> None:
-        begun, saved, chosen = here
-        for beside in (self._network, self._long):
-            beside.start(self.frame.failed)
-        self.take_choices(chosen)
-        way = way_from(saved, frozenset(SCREENS)) or Way(Where(START))
-        self.frame.arrive(way if begun else Way(Where("begin")))
+    def _change(self, invented: bool) -> None:
+        """Close one store and open the other, as at a start."""
+        self.frame.begin_anew(invented)
+        self._threads.stop()
+        self._threads, self.invented = Threads(self._opened), invented
+        self._threads.worker.start(self.frame.failed)
+        self.ask(_what_is_here if invented else _back_to_what_is_here, self._arrive, self.frame.failed)
+
+    def _arrive(self, here: "Here") -> None:
+        if not self.invented:
+            self.take_choices(here.chosen)
+            if here.looking_around:
+                self._change(invented=True)
+                return
+        self._threads.start_beside(self.frame.failed)
+        way = way_from(here.place, frozenset(SCREENS)) or Way(Where(START))
+        self.frame.arrive(way if here.begun else Way(Where("begin")))
 
     @contextmanager
     def _opened(self) -> "Iterator[Phone]":
-        from mobile.bootstrap import started
+        from mobile.bootstrap import invented, started
 
-        with started(self._settings) as phone:
-            if self._clock is not None:
+        opening = invented if self.invented else started
+        with opening(self._settings) as phone:
+            if self._clock is not None and not self.invented:
                 phone.store.clock = self._clock
             load_all()
+            yield phone
+
+
+class Threads:
+    """What works on one store: the thread that opens and closes it, and two beside it for what takes long."""
+
+    def __init__(self, opening: "Callable[[], AbstractContextManager[Phone]]") -> None:
+        self._opening = opening
+        self._phone: Phone | None = None
+        self.worker: Worker[Phone] = Worker(self._opened, _on_drawing_thread)
+        self.network: Worker[Phone] = Worker(self._beside, _on_drawing_thread)
+        self.long: Worker[Phone] = Worker(self._beside, _on_drawing_thread)
+
+    def start_beside(self, failed: Callable[[Exception], Any]) -> None:
+        """Start what works beside the records, once they are open."""
+        for beside in (self.network, self.long):
+            beside.start(failed)
+
+    def stop(self) -> None:
+        """Let the last touches be written, and close the store."""
+        for beside in (self.network, self.long):
+            beside.stop(within=1)  # an exchange that is broken off goes on at the next one
+        self.worker.stop()
+
+    @contextmanager
+    def _opened(self) -> "Iterator[Phone]":
+        with self._opening() as phone:
             self._phone = phone
             yield phone
 
@@ -135,10 +184,28 @@ class PomewardApp(App):
         yield self._phone
 
 
-def _what_is_here(store: Any) -> "tuple[bool, dict[str, Any] | None, DeviceChoices]":
-    from mobile.workflows.device_choices import choices
+@dataclass(frozen=True, slots=True)
+class Here:
+    """What a start finds: whether the phone was set up, where the person was, how it looks, and where they look."""
 
-    return store.identity is not None, store.place(), choices(store)
+    begun: bool
+    place: dict[str, Any] | None
+    chosen: "DeviceChoices"
+    looking_around: bool
+
+
+def _what_is_here(store: Any) -> Here:
+    from mobile.workflows.device_choices import choices
+    from mobile.workflows.invented import is_looking_around
+
+    return Here(store.identity is not None, store.place(), choices(store), is_looking_around(store))
+
+
+def _back_to_what_is_here(store: Any) -> Here:
+    from mobile.workflows.invented import leave
+
+    leave(store)
+    return _what_is_here(store)
 
 
 def _on_drawing_thread(call: Callable[[], None]) -> None:

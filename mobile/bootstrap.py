@@ -4,13 +4,14 @@ import gc
 import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mobile.settings import Settings
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.connect import connect
 from mobile.sync.engine import ExchangeOutcome, exchange
 from mobile.sync.remote_server import RemoteServer
+from mobile.workflows.invented import invented_clock, is_invented, make_invented
 from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.protocol import ConnectReply
@@ -24,7 +25,11 @@ class Phone:
     store: PhoneStore
 
     def connect(self, url: str, code: str) -> ConnectReply:
-        """Make this phone a device of a group."""
+        """Make this phone a device of a group; never one that holds the invented seasons."""
+        if is_invented(self.store):
+            raise BadInputError(
+                say("These seasons are invented and are never shared. Leave them first, then connect.")
+            )
         return connect(url, code, self.store, self.settings.device_name)
 
     def share(self) -> ExchangeOutcome:
@@ -38,6 +43,16 @@ class Phone:
             )
         with RemoteServer(member.server, member.token) as server:
             return exchange(self.store, server)
+
+
+@contextmanager
+def invented(settings: Settings) -> Iterator[Phone]:
+    """The invented seasons in a folder of their own beside the real records, made where they are not there yet."""
+    apart = replace(settings, data=settings.data / "invented")
+    with started(apart) as phone:
+        make_invented(phone.store)
+        phone.store.clock = invented_clock()
+        yield phone
 
 
 @contextmanager

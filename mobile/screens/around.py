@@ -33,6 +33,12 @@ class Errands(Protocol):
     def take_choices(self, chosen: "DeviceChoices") -> None:
         """Look and feel as the person chose, from now on."""
 
+    def look_around(self) -> None:
+        """Open the invented seasons instead of the person's own records."""
+
+    def leave_invented(self) -> None:
+        """Open the person's own records again."""
+
     def zone(self) -> str:
         """The time zone that the device believes in; empty where it tells none."""
 

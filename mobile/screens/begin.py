@@ -1,5 +1,6 @@
 """First start: whose phone this is, and the time zone of the gardens. Everything else can wait."""
 
+from mobile.screens.look_around import look_around_row
 from mobile.screens.screen import Screen
 from mobile.theme import theme
 from mobile.widgets.buttons import Primary
@@ -35,6 +36,7 @@ class BeginScreen(Screen):
             Words(say("Everything you record stays on this phone first. No account, no network is needed.")),
             self._name,
             self._zone,
+            look_around_row(self),
         )
         self.reading.column.spacing = theme.gap(2)
 

@@ -44,7 +44,7 @@ class Frame(Glass):
         self._screens: dict[str, Screen] = {}
         self._save_waits = self._line_waits = False
         self._column = BoxLayout(orientation="vertical", size_hint=(None, 1), pos_hint={"center_x": 0.5})
-        self.top_line = TopLine(lambda: self.go("sharing") if "sharing" in SCREENS else None)
+        self.top_line = TopLine(self._top_line_touched)
         self.stage = BoxLayout()
         self.undo_bar = UndoBar()
         self._foot = BoxLayout(size_hint_y=None)
@@ -65,6 +65,21 @@ class Frame(Glass):
     def arrive(self, way: Way) -> None:
         """Be at a place as it was saved."""
         self._move(way)
+
+    def begin_anew(self, invented: bool) -> None:
+        """Other records are opened: nothing of what was shown of the ones before stays."""
+        if self.screen is not None:
+            self.screen.left()
+        self.close_sheets()
+        self.undo_bar.clear()
+        self.screen, self._screens = None, {}
+        self.top_line.marked, self.top_line.title = invented, say("Pomeward")
+        self.top_line.state_of_sharing = say("Invented: touch to leave") if invented else ""
+        opening = (
+            say("Opening the invented seasons …") if invented else say("Opening what is on this phone …")
+        )
+        self.stage.clear_widgets()
+        self.stage.add_widget(Words(opening, halign="center", size_hint_y=1))
 
     def go(self, screen: str, **about: Any) -> None:
         """To a screen; a place of the bottom bar has nothing behind it."""
@@ -104,6 +119,12 @@ class Frame(Glass):
         self.screen.open(way.here)
         self._save()
         self.tell_sharing()
+
+    def _top_line_touched(self) -> None:
+        if self.top_line.marked:
+            self.errands.leave_invented()
+        elif "sharing" in SCREENS:
+            self.go("sharing")
 
     def _screen(self, name: str) -> "Screen":
         if name not in self._screens:
@@ -173,6 +194,8 @@ class Frame(Glass):
         from mobile.workflows.sharing_line import sharing_line
 
         self._line_waits = False
+        if self.top_line.marked:
+            return  # nothing of it is ever shared; the line says how to leave
         self.ask(sharing_line, lambda line: setattr(self.top_line, "state_of_sharing", line))
 
     # ------------------------------------------------------------ sheets

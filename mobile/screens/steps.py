@@ -2,6 +2,7 @@
 
 from functools import partial
 
+from mobile.screens.look_around import look_around_row
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Primary, Row
 from mobile.widgets.touchable import Touchable
@@ -29,6 +30,7 @@ class StepsScreen(Screen):
                 say("Each takes less than a minute. Leave out what you do not need; it can be done later.")
             ),
             *step_rows(self, lines),
+            look_around_row(self),
         )
 
     def beside_back(self) -> list[Touchable]:

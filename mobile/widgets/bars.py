@@ -34,6 +34,7 @@ class TopLine(Touchable):
 
     title = StringProperty("")
     state_of_sharing = StringProperty("")
+    marked = BooleanProperty(False)  # on a ground of its own, where what is shown is not the person's own
 
     def __init__(self, then: Then) -> None:
         super().__init__(
@@ -41,7 +42,7 @@ class TopLine(Touchable):
         )
         self._title = Words("", bold=True, size_hint_x=0.8, pos_hint={"center_y": 0.5})
         self._sharing = Words("", points=SMALL, role="quiet", halign="right", pos_hint={"center_y": 0.5})
-        self.bind(title=self.tell, state_of_sharing=self.tell)
+        self.bind(title=self.tell, state_of_sharing=self.tell, marked=self._mark)
         self.tell()
 
     def tell(self, *_: object) -> None:
@@ -49,6 +50,12 @@ class TopLine(Touchable):
         if hasattr(self, "_title"):
             self._title.text, self._sharing.text = self.title, self.state_of_sharing
         super().tell()
+
+    def _mark(self, *_: object) -> None:
+        roles = ("accent", "accent_pressed", "accent_ink") if self.marked else ("ground", "pressed", "ink")
+        self.rest_role, self.press_role, self._title.role = roles
+        self._sharing.role = "accent_ink" if self.marked else "quiet"
+        self._sharing.bold = self.marked
 
     def beside(self) -> list[Widget]:
         """Place left, sharing right."""

@@ -6,6 +6,7 @@ function of entries and season alone.
 """
 
 from dataclasses import dataclass
+from datetime import date
 from weakref import WeakKeyDictionary
 
 from mobile.storage.outbox import NeedsALook
@@ -15,11 +16,13 @@ from mobile.workflows.moments import season_of_garden
 from mobile.workflows.spoken_moments import when_in_words
 from shared_models.errors import BadInputError
 from shared_models.language import say
-from shared_models.records.gardens import Garden
+from shared_models.records.gardens import Garden, Tree
+from shared_models.records.tallies import Visit
+from shared_models.records.traps import Trap, TrapVisit
 from shared_models.report_text import as_text
 from shared_models.reports import SeasonReport, season_report
 from shared_models.season.one_garden import of_garden
-from shared_models.seasons import season_named
+from shared_models.seasons import season_named, season_of
 
 KEPT = 6  # reports; the seasons and gardens that somebody looks through in one evening
 
@@ -76,7 +79,7 @@ def season_choice(store: PhoneStore, key: str | None = None, garden: str | None 
 
 
 def report_of(store: PhoneStore, key: str | None = None, garden: str | None = None) -> SeasonReport:
-    """The report of a season, the one named or the newest with records; of one garden, or of all together."""
+    """The report of a season, the one named or that of the newest visit; of one garden, or of all together."""
     season = _chosen(store, key)
     held = _held(store)
     made = _KEPT.setdefault(store, {}).get((season, garden))
@@ -126,7 +129,22 @@ def _gardens_of(store: PhoneStore, season: str) -> list[Garden]:
 def _chosen(store: PhoneStore, key: str | None) -> str:
     if key is not None:
         return key
-    known = sorted(store.season_keys(), reverse=True) or season_choices(store)
-    if not known:
+    known = [_last_visited(store), *sorted(store.season_keys(), reverse=True), *season_choices(store)]
+    found = next((key for key in known if key), None)
+    if found is None:
         raise BadInputError(say("There is no season yet: name a garden first."), "season")
-    return known[0]
+    return found
+
+
+def _last_visited(store: PhoneStore) -> str | None:
+    """The season of the newest visit to a tree or trap: with gardens on both halves, the newest key may be empty."""
+    halves = {garden.rec: garden.hemisphere for garden in store.all(Garden)}
+    garden_of = {tree.rec: tree.garden for tree in store.all(Tree)}
+    garden_of |= {trap.rec: trap.garden for trap in store.all(Trap)}
+    last = [
+        (day, halves[garden_of[of]])
+        for kind, field in ((Visit, "tree"), (TrapVisit, "trap"))
+        for (of,), day in store.few.last_days(kind, [field], date.min).items()
+        if garden_of.get(of) in halves
+    ]
+    return season_of(*max(last)) if last else None
