@@ -24,6 +24,8 @@ from mobile.workflows.label_clocks import (
 )
 from mobile.workflows.moments import NOW, Told
 from mobile.workflows.spoken_moments import as_known, day_in_words, time_in_words
+from mobile.workflows.spray_record import record_kind
+from mobile.workflows.stages import stage_noted
 from shared_models.entries import Fields
 from shared_models.errors import BadInputError
 from shared_models.language import say
@@ -126,12 +128,12 @@ def cautions(store: PhoneStore, spray: SprayTold) -> tuple[str, ...]:
             "The label is the law: what follows only reminds of what was typed from it. Wear what it asks for, keep "
             "children and animals away, and mind drift."
         ),
-        *_flower_cautions(job),
+        *_flower_cautions(store, job),
         *_re_entry_cautions(store, job),
         *_picking_cautions(job),
         *_application_cautions(store, job),
         as_known(store.now()),
-        say("This is not a legal spray record."),
+        record_kind(store, job),
     )
 
 
@@ -164,24 +166,25 @@ def _as_job(store: PhoneStore, spray: SprayTold) -> Job:
     return Job.model_validate(typed)
 
 
-def _flower_cautions(job: Job) -> list[str]:
+def _flower_cautions(store: PhoneStore, job: Job) -> list[str]:
     marked = [one for one in job.products if one.not_while_in_flower]
     if not marked:
         return []
-    if job.bbch is None:
+    stage = job.bbch or stage_noted(store, job)
+    if stage is None:
         return [
             say(
                 "{names}: not while in flower, says the label. The growth stage is not noted.",
                 names=names_of(marked),
             )
         ]
-    if int(job.bbch) not in FLOWERS_OPEN:
+    if int(stage) not in FLOWERS_OPEN:
         return []
     return [
         say(
             "Flowers are open (BBCH {bbch}), and {names} must not be used while in flower, says the label: "
             "bees are at risk.",
-            bbch=job.bbch,
+            bbch=stage,
             names=names_of(marked),
         )
     ]
@@ -258,8 +261,10 @@ def _application_cautions(store: PhoneStore, job: Job) -> list[str]:
     found = []
     day = parse_when(job.when).last
     for product in job.products:
-        for earlier in [_days_of(store, tree, product, day) for tree in job.trees]:
-            found += _too_many(product, len(earlier) + 1) + _too_soon(product, earlier, day)
+        histories = [_days_of(store, tree, product, day) for tree in job.trees]
+        found += _applications(product, 1 + max(map(len, histories), default=0))
+        for earlier in histories:
+            found += _too_soon(product, earlier, day)
     return list(dict.fromkeys(found))
 
 
@@ -282,15 +287,26 @@ def _same_product(one: Product, other: Product) -> bool:
     return one.name.strip().casefold() == other.name.strip().casefold()
 
 
-def _too_many(product: Product, applications: int) -> list[str]:
-    if product.most_applications is None or applications <= product.most_applications:
+def _applications(product: Product, number: int) -> list[str]:
+    """How many there have been with this one, beside what the label allows."""
+    most = product.most_applications
+    if most is None:
         return []
+    if number <= most:
+        return [
+            say(
+                "{name}: application {number} on a tree within a year, of {most} that the label allows.",
+                name=product.name,
+                number=number,
+                most=most,
+            )
+        ]
     return [
         say(
             "{name}: this is application {number} on a tree within a year; the label allows {most}.",
             name=product.name,
-            number=applications,
-            most=product.most_applications,
+            number=number,
+            most=most,
         )
     ]
 

@@ -10,6 +10,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BaggingVisit
 from mobile.workflows.drops_round import DropsVisit
 from mobile.workflows.due import Due, GardensToday
+from mobile.workflows.flight_notices import FlightNotice, flight_notices
 from mobile.workflows.history import lines_of
 from mobile.workflows.label_clocks import KeepOut, keep_outs
 from mobile.workflows.picking import PickingVisit
@@ -46,6 +47,7 @@ class TodayView:
     keep_out: tuple[KeepOut, ...]
     due: tuple[Due, ...]
     heat: tuple[HeatLine, ...] = ()
+    notices: tuple[FlightNotice, ...] = ()
 
 
 def today_view(store: PhoneStore) -> TodayView:
@@ -57,6 +59,7 @@ def today_view(store: PhoneStore) -> TodayView:
         keep_out=tuple(keep_outs(store)),
         due=tuple(here.due()),
         heat=tuple(heat_lines(here.timings, here.day)),
+        notices=tuple(flight_notices(store, here.timings.values(), here.day)),
     )
 
 

@@ -1,13 +1,13 @@
 """Label arithmetic: what governs, over changes of the clocks, and what is never said."""
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.label_clocks import keep_outs, label_warnings, re_entry_ends
+from mobile.workflows.label_clocks import first_picking_day, keep_outs, label_warnings, re_entry_ends
 from mobile.workflows.moments import Told, today
 from mobile.workflows.spray import NOT_GIVEN, UNTIL_DRY, FromLabel, SprayTold, record_spray
 from mobile.workflows.today import today_view
@@ -143,6 +143,18 @@ def test_hours_are_real_hours_when_the_clocks_go_back(phone: PhoneStore) -> None
     """24 hours after 18:00 on the day before the clocks go back is 17:00 by the new time."""
     ended = datetime(2026, 10, 24, 18, 0, tzinfo=ZoneInfo("Europe/Rome"))
     assert re_entry_ends(ended, 24).isoformat() == "2026-10-25T17:00:00+01:00"
+
+
+def test_hours_are_real_hours_when_the_clocks_go_forward_over_the_spraying_night(phone: PhoneStore) -> None:
+    """In Rome on 29 March 2026 the clock goes from 2 to 3: eight hours after 22:30 it shows 7:30."""
+    ended = datetime(2026, 3, 28, 22, 30, tzinfo=ZoneInfo("Europe/Rome"))
+    assert re_entry_ends(ended, 8) == datetime(2026, 3, 29, 7, 30, tzinfo=ZoneInfo("Europe/Rome"))
+    assert re_entry_ends(ended, 8).isoformat() == "2026-03-29T07:30:00+02:00"
+
+
+def test_days_to_pick_are_calendar_days_over_a_change_of_clocks_and_midnight() -> None:
+    assert first_picking_day(date(2026, 3, 28), 1) == date(2026, 3, 29)
+    assert first_picking_day(date(2028, 2, 28), 2) == date(2028, 3, 1)
 
 
 def test_an_interval_that_was_not_typed_is_no_permission(phone: PhoneStore, tree: str) -> None:

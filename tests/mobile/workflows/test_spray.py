@@ -3,11 +3,14 @@
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.first_start import name_garden
 from mobile.workflows.moments import Told
 from mobile.workflows.spray import NOT_GIVEN, UNTIL_DRY, FromLabel, SprayTold, cautions, record_spray
+from mobile.workflows.stages import note_stage
 from mobile.workflows.tree_choice import choose_trees, trees_as_last_time
 from shared_models.errors import BadInputError
 from shared_models.records.jobs import Job
+from shared_models.seasons import Hemisphere
 from tests.mobile.phones import SetClock
 
 
@@ -118,6 +121,28 @@ def test_a_flower_mark_without_a_stage_says_that_the_stage_is_missing(phone: Pho
     assert "growth stage is not noted" in said
 
 
+def test_a_stage_that_was_noted_stands_in_for_one_that_was_not_typed(
+    phone: PhoneStore, garden: str, tree: str
+) -> None:
+    marked = FromLabel("One", not_while_in_flower=True)
+    note_stage(phone, "65", garden=garden)
+    assert "Flowers are open (BBCH 65)" in said_of(phone, marked, trees=(tree,))
+    note_stage(phone, "71", tree=tree)
+    assert "Flowers are open" not in said_of(phone, marked, trees=(tree,))
+    assert "Flowers are open (BBCH 62)" in said_of(phone, marked, trees=(tree,), bbch="62")
+
+
+def test_a_stage_of_another_garden_or_of_long_ago_says_nothing(
+    phone: PhoneStore, tree: str, clock: SetClock
+) -> None:
+    marked = FromLabel("One", not_while_in_flower=True)
+    note_stage(phone, "65", garden=name_garden(phone, "Far", Hemisphere.NORTH).garden)
+    note_stage(phone, "65", tree=tree, told=Told(when="2026-08-10"))
+    assert "The growth stage is not noted" in said_of(phone, marked, trees=(tree,))
+    with pytest.raises(BadInputError, match="no stage"):
+        note_stage(phone, "98", tree=tree)
+
+
 def test_too_many_and_too_soon_are_said_and_recorded_all_the_same(
     phone: PhoneStore, row: tuple[str, ...], clock: SetClock
 ) -> None:
@@ -132,7 +157,7 @@ def test_too_many_and_too_soon_are_said_and_recorded_all_the_same(
     assert "5 days after the last application (Thursday 17 September); the label asks for at least 8" in said
     assert phone.get(Job, done.job) is not None
     other_tree = said_of(phone, renamed, trees=row[7:8])
-    assert "application" not in other_tree
+    assert "application 1 on a tree within a year, of 2 that the label allows" in other_tree
 
 
 def test_each_spray_defers_to_the_label_and_says_as_known_when(phone: PhoneStore, tree: str) -> None:
