@@ -14,7 +14,7 @@ from server.dependencies import Services
 from server.error_responses import answer_errors
 from server.services.connecting import Connecting, key_in
 from server.settings import Settings
-from server.web import pages, timing_pages
+from server.web import pages, report_pages, timing_pages
 from server.web.rendering import STATIC, error_page
 from shared_models.protocol import API
 
@@ -52,6 +52,7 @@ def create_app(settings: Settings) -> FastAPI:
     for module in (hello, connect, entries, season, timing):
         app.include_router(module.router, prefix=API)
     app.include_router(pages.router)
+    app.include_router(report_pages.router)
     app.include_router(timing_pages.router)
     app.mount("/static", StaticFiles(directory=STATIC))
     answer_errors(app, error_page)

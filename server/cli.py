@@ -31,12 +31,14 @@ from shared_models.report_text import as_text
 from shared_models.score_table.ground import Asked
 from shared_models.score_table.preview import preview
 from shared_models.score_table.reading import MOST_BYTES, read_score_file
+from shared_models.season.choice import Choice, Counted, Damage
 from shared_models.seasons import Hemisphere
 from shared_models.temperature_table.preview import temperature_preview
 from shared_models.temperature_table.reading import read_temperature_file
 from shared_models.temperature_table.rows import MOST_BYTES as MOST_TEMPERATURE_BYTES
 from shared_models.temperature_table.rows import AskedOfTable, Column, Habit, Unit
 from shared_models.vocabulary import Role
+from shared_models.years_text import years_as_text
 
 commands = typer.Typer(no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False)
 GroupName = Annotated[str, typer.Argument(metavar="GROUP", help="The group's name or id.")]
@@ -48,6 +50,7 @@ class Format(StrEnum):
     TEXT = "text"
     JSON = "json"
     HTML = "html"
+    CSV = "csv"
 
 
 def main() -> None:
@@ -145,16 +148,39 @@ def season(
     group: GroupName,
     key: Annotated[str, typer.Argument(help="2026, or 2026/27 in the south.")],
     format: Annotated[Format, typer.Option(help="How to print it.")] = Format.TEXT,
+    table: Annotated[
+        str, typer.Option(help="Which table as CSV: mixes, trees, contrasts, costs, traps.")
+    ] = "mixes",
+    garden: Annotated[str | None, typer.Option(help="One garden, by its id.")] = None,
+    cultivar: Annotated[str | None, typer.Option(help="One cultivar.")] = None,
+    damage: Annotated[Damage, typer.Option(help="Sting or deep entry, or deep entry alone.")] = Damage.ANY,
+    fruit: Annotated[Counted, typer.Option(help="All fruit where known, or picked alone.")] = Counted.BEST,
 ) -> None:
-    """Print the season report of a group."""
+    """Print the season report of a group, or of a part of its season."""
+    choice = Choice(garden, cultivar, damage, fruit)
     with _reports(group) as reports:
-        report = reports.report(key)
+        if format is Format.CSV:
+            print(reports.table(key, table, choice), end="")
+            return
+        report = reports.report(key, choice)
     if format is Format.TEXT:
         print(as_text(report), end="")
     elif format is Format.JSON:
         print(report.model_dump_json(indent=2))
     else:
         print(season_file(report, now_utc()))
+
+
+@commands.command()
+def years(
+    group: GroupName,
+    half: Annotated[Hemisphere | None, typer.Option(help="Which half of the earth.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="For programs.")] = False,
+) -> None:
+    """Print seasons side by side and together, what each tree gave for its work, traps of two seasons."""
+    with _reports(group) as reports:
+        report = reports.years(half)
+    print(report.model_dump_json(indent=2) if as_json else years_as_text(report), end="\n" if as_json else "")
 
 
 @commands.command("import-scores")

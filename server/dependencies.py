@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Annotated, cast
 
 from anyio import CapacityLimiter
-from fastapi import Depends, Request
+from fastapi import Depends, Query, Request
 
 from server.database.engine import Database
 from server.database.members import Device
@@ -16,6 +16,7 @@ from server.services.timings import Timings
 from shared_models.errors import BadInputError, TooLargeError
 from shared_models.language import say
 from shared_models.protocol import HARD_LIMIT_BYTES
+from shared_models.season.choice import Choice, Counted, Damage
 
 COOKIE = "pomeward"
 _READ_TO_THE_END = 16 * HARD_LIMIT_BYTES  # a sender that is cut off before may never see our answer
@@ -67,6 +68,19 @@ async def reports_of_token(services: OfServer, device: TokenDevice) -> SeasonRep
 async def reports_of_cookie(services: OfServer, device: CookieDevice) -> SeasonReports:
     """The season reports of the group of the browser that asks."""
     return SeasonReports(services.database, device.group)
+
+
+async def choice_of_query(
+    garden: Annotated[str, Query(max_length=36)] = "",
+    cultivar: Annotated[str, Query(max_length=200)] = "",
+    damage: Damage = Damage.ANY,
+    fruit: Counted = Counted.BEST,
+) -> Choice:
+    """What of a season is looked at, as the address says it; what is empty is not chosen."""
+    return Choice(garden or None, cultivar or None, damage, fruit)
+
+
+OfChoice = Annotated[Choice, Depends(choice_of_query)]
 
 
 async def timings_of_token(services: OfServer, device: TokenDevice) -> Timings:

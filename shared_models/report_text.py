@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from shared_models.language import say, say_many
 from shared_models.limit_words import choice_sentences, damage_sentence, limit_sentences
+from shared_models.planning_words import line_sentence, planning_sentence
 from shared_models.report_words import (
     methods_of,
     mix_name,
@@ -34,6 +35,7 @@ def as_text(report: SeasonReport) -> str:
         _traps,
         _trap_weeks,
         _doubts,
+        _next_season,
         _limits,
     )
     return "\n".join(line for part in parts for line in part(report)) + "\n"
@@ -176,6 +178,13 @@ def _scoring(report: SeasonReport) -> Iterator[str]:
         yield say("How the scoring was checked")
         yield from (f"  {one}" for one in told)
         yield ""
+
+
+def _next_season(report: SeasonReport) -> Iterator[str]:
+    yield ""
+    yield say("Before next season: what so many trees can show")
+    yield f"  {planning_sentence(report.next_season)}"
+    yield from (f"    {line_sentence(line)}" for line in report.next_season.lines)
 
 
 def _limits(report: SeasonReport) -> Iterator[str]:

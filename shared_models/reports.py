@@ -11,6 +11,7 @@ from shared_models.season import catches, rates, report_parts, trap_lines
 from shared_models.season.choice import EVERYTHING, Choice, Counted, Damage
 from shared_models.season.labour import Labour
 from shared_models.season.one_garden import of_garden
+from shared_models.season.planning import next_season
 from shared_models.season.report_parts import (
     ChoiceMade,
     FruitCounts,
@@ -102,15 +103,18 @@ class _Reporter:
             for trap in catches.trap_catches(records)
             if trap.garden in self.orchard.gardens
         ]
+        mixes = rates.mix_rates(self.shares, self.names)
+        contrasts = contrast_lines(self.season, self.shares, self._told(), self.labour)
+        named = sum(line.before_scoring for line in contrasts)
         return SeasonReport(
             season=records.season.key,
             hemisphere=records.season.hemisphere,
             level=LEVEL,
             choice=self._choice(),
             methods=self._methods(),
-            mixes=rates.mix_rates(self.shares, self.names),
+            mixes=mixes,
             spread=self.spread,
-            contrasts=contrast_lines(self.season, self.shares, self._told(), self.labour),
+            contrasts=contrasts,
             costs=self.labour.lines(),
             trees=lines,
             not_recorded=[line.tree for line in lines if line.status == "not_recorded"],
@@ -120,6 +124,7 @@ class _Reporter:
             trap_weeks=trap_lines.trap_weeks(traps),
             scored=_fruit(together(self.season.rows)),
             scoring=self.scoring,
+            next_season=next_season(mixes, self.spread, named),
             bags_put_on=edge(self._bags_put_on()),
             label_clashes=[
                 report_parts.LabelClashLine(garden=clash.garden, label=clash.label, trees=list(clash.trees))

@@ -9,6 +9,7 @@ from shared_models.language import say, say_many, spoken, word
 from shared_models.report_words import isolated, method_name, percent
 from shared_models.season.named_parts import MethodNamed
 from shared_models.verdict_words import grade_name, own_name, points
+from shared_models.vocabulary import UNTREATED
 from shared_models.years.parts import (
     Opinion,
     PooledLine,
@@ -105,6 +106,26 @@ def opinion_sentence(line: TreeYears) -> str:
             line.seasons_judged,
         )
     return say("{opinion} ({count} seasons)", opinion=spoken(told), count=line.seasons_judged)
+
+
+def mixes_words(year: TreeYear, methods: Mapping[str, MethodNamed]) -> str:
+    """What a tree had in a season, in words."""
+    return "; ".join(_mix_words(key, methods) for key in year.mixes) or say("not recorded")
+
+
+def _mix_words(key: str, methods: Mapping[str, MethodNamed]) -> str:
+    had, _, beside = key.partition("|")
+    parts = [
+        say("partly {method}", method=method_name(one[1:], methods))
+        if one.startswith("~")
+        else say("left untreated")
+        if one == UNTREATED
+        else method_name(one, methods)
+        for one in had.split("+")
+        if one
+    ]
+    joined = " + ".join(parts) or say("nothing else")
+    return say("bare beside bagged fruit: {mix}", mix=joined) if beside else joined
 
 
 def tree_year_sentence(year: TreeYear) -> str:

@@ -29,7 +29,7 @@ def seasons_to_look_at(keys: Sequence[str], hemisphere: Hemisphere) -> list[str]
 def years_report(seasons: Sequence[SeasonRecords], hemisphere: Hemisphere) -> YearsReport:
     """Make the report over seasons of one half of the earth, given in any order."""
     made = [reported(one) for one in sorted(seasons, key=lambda one: one.season.key)]
-    made = [one for one in made if one.report.trees or one.report.traps]
+    made = [one for one in made if _anything(one)]
     traps = trap_years([one.season for one in made])
     contrasts = years_contrasts(made)
     warned = [
@@ -45,6 +45,18 @@ def years_report(seasons: Sequence[SeasonRecords], hemisphere: Hemisphere) -> Ye
         traps=traps,
         traps_together=together(traps),
         warnings=[one for one in warned if one.count],
+    )
+
+
+def _anything(made: Reported) -> bool:
+    """Whether anything was recorded in the season: trees stand there in every one."""
+    report = made.report
+    return bool(
+        report.mixes
+        or report.traps
+        or report.costs
+        or report.untreated
+        or any(line.parts for line in report.trees)
     )
 
 

@@ -26,3 +26,10 @@ def packed_text(content: str, request: Request) -> Response:
     packed = gzip.compress(content.encode(), compresslevel=1, mtime=0)
     headers = {**_HEADERS, "Content-Encoding": "gzip", "Vary": "Accept-Encoding"}
     return Response(packed, media_type="application/json", headers=headers)
+
+
+def csv_table(content: str, name: str) -> Response:
+    """A table to be kept as a file; the name holds no more than letters, numbers and strokes."""
+    kept = "".join(one for one in name if one.isascii() and (one.isalnum() or one == "-"))
+    headers = {**_HEADERS, "Content-Disposition": f'attachment; filename="pomeward-{kept}.csv"'}
+    return Response(content.encode(), media_type="text/csv; charset=utf-8; header=present", headers=headers)

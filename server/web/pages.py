@@ -3,13 +3,13 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Query, Response
-from fastapi.responses import RedirectResponse
+from fastapi.responses import HTMLResponse, RedirectResponse
 
-from server.dependencies import COOKIE, CookieDevice, OfServer, SameOrigin, reports_of_cookie
+from server.dependencies import COOKIE, CookieDevice, OfChoice, OfServer, SameOrigin, reports_of_cookie
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.web.rendering import HEADERS, page
-from server.web.season_page import season_content
+from server.web.season_page import season_page
 from shared_models.errors import NotAllowedError
 from shared_models.language import spoken, word
 from shared_models.vocabulary import Role
@@ -71,9 +71,9 @@ def seasons(reports: OfBrowser, group: NameOfGroup) -> Response:
 
 
 @router.get("/season/{key}")
-def season(key: str, reports: OfBrowser, group: NameOfGroup) -> Response:
-    """One season: charts, tables and what is to be read with them."""
-    return page("season.html", **season_content(reports.report(key), now_utc(), group))
+def season(key: str, reports: OfBrowser, group: NameOfGroup, choice: OfChoice) -> Response:
+    """One season, or a part of it: charts, tables and what is to be read with them."""
+    return HTMLResponse(season_page(reports.look(key, choice), now_utc(), group), headers=HEADERS)
 
 
 def _form(status: int = 200, code: str = "", group: str = "", role: str = "", trouble: str = "") -> Response:

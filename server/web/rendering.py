@@ -6,7 +6,7 @@ from typing import Any
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from shared_models import report_words, scoring_words, verdict_words
+from shared_models import limit_words, planning_words, report_words, scoring_words, verdict_words
 from shared_models.language import say, say_many
 
 HERE = Path(__file__).parent
@@ -51,7 +51,13 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     found.globals.update(
-        say=say, say_many=say_many, words=report_words, verdicts=verdict_words, scoring=scoring_words
+        say=say,
+        say_many=say_many,
+        words=report_words,
+        verdicts=verdict_words,
+        scoring=scoring_words,
+        limits=limit_words,
+        planning=planning_words,
     )
     found.filters.update(plain_number=plain_number)
     return found

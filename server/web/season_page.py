@@ -1,14 +1,27 @@
 """What the season page shows, chosen from a report. Words come from report_words, layout from the templates."""
 
 from collections.abc import Callable
+from dataclasses import asdict
 from typing import Any
+from urllib.parse import urlencode
 
+from server.services.season_report import LookedAt
 from server.web.rendering import STATIC, rendered
 from shared_models import report_lists
+from shared_models.language import spoken, word
 from shared_models.report_charts import contrast_chart, weeks_charts
 from shared_models.report_words import methods_of
 from shared_models.reports import SeasonReport
+from shared_models.season.choice import EVERYTHING, Choice
 from shared_models.season.report_parts import TreeShare
+
+_FILES = {
+    "mixes": word("damage by what the trees had"),
+    "trees": word("every tree with its counts"),
+    "contrasts": word("comparisons with their figures"),
+    "costs": word("hours and money"),
+    "traps": word("every visit to a trap"),
+}
 
 
 def season_content(report: SeasonReport, shared_until: str, group: str = "") -> dict[str, Any]:
@@ -35,6 +48,25 @@ def season_content(report: SeasonReport, shared_until: str, group: str = "") -> 
         "clashes": report_lists.clashes(report.label_clashes),
         "days_text": report_lists.days_text,
     }
+
+
+def season_page(looked_at: LookedAt, shared_until: str, group: str) -> str:
+    """The page of a season with what else could be looked at."""
+    return rendered(
+        "season.html",
+        **season_content(looked_at.report, shared_until, group),
+        offered=looked_at.offered,
+        choice=looked_at.choice,
+        address=f"/season/{looked_at.report.season.replace('/', '-')}",
+        query=_query(looked_at.choice),
+        files=[(name, spoken(told)) for name, told in _FILES.items()],
+    )
+
+
+def _query(choice: Choice) -> str:
+    """What is chosen, as the rest of an address; nothing where everything is."""
+    told = {name: value for name, value in asdict(choice).items() if value != getattr(EVERYTHING, name)}
+    return f"?{urlencode(told)}" if told else ""
 
 
 def season_file(report: SeasonReport, shared_until: str, group: str = "") -> str:

@@ -107,6 +107,10 @@ def test_a_season_is_printed_as_text_json_and_a_page(pomeward, server, hill, kee
     assert json.loads(written) == keeper.get("/season/2026").json()
     _, page, _ = pomeward("season", hill.id, "2026", "--format", "html")
     assert "<style>" in page and "href=" not in page and "prefers-color-scheme" in page
+    _, rows, _ = pomeward("season", hill.name, "2026", "--format", "csv", "--table", "trees")
+    assert rows.startswith("season,garden,label,tree,") and len(rows.splitlines()) > 1
+    _, years, _ = pomeward("years", hill.name)
+    assert years.startswith("Seasons 2026") and "What each tree gave" in years
     code, _, err = pomeward("season", hill.name, "last")
     assert code == 1 and "names no season" in err
 
