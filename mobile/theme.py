@@ -10,7 +10,7 @@ from weakref import WeakMethod
 
 from kivy.event import EventDispatcher
 from kivy.metrics import dp, sp
-from kivy.properties import BoundedNumericProperty, NumericProperty, OptionProperty
+from kivy.properties import BooleanProperty, BoundedNumericProperty, NumericProperty, OptionProperty
 from kivy.utils import get_color_from_hex
 
 STEP = 8  # [dp] distances are multiples of this
@@ -69,6 +69,7 @@ class Theme(EventDispatcher):
 
     scheme = OptionProperty("sun", options=list(ROLES))
     type_size = BoundedNumericProperty(1.0, min=1.0, max=1.5)
+    keys_left = BooleanProperty(False)  # what is touched most stands at the left of a phone on its side
     revision = NumericProperty(0)
 
     def __init__(self, **given: Any) -> None:
@@ -106,6 +107,10 @@ class Theme(EventDispatcher):
 
     def on_type_size(self, *_: object) -> None:
         """Everything is laid out anew."""
+        self._changed()
+
+    def on_keys_left(self, *_: object) -> None:
+        """Screens change sides."""
         self._changed()
 
     def _changed(self) -> None:

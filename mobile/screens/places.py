@@ -24,6 +24,9 @@ SCREENS = {
     "trap": "mobile.screens.trap:TrapScreen",
     "bags": "mobile.screens.bags:BagsScreen",
     "bag_tree": "mobile.screens.bag_tree:BagTreeScreen",
+    "picking": "mobile.screens.picking:PickingScreen",
+    "pick_tree": "mobile.screens.pick_tree:PickTreeScreen",
+    "picked": "mobile.screens.picked:PickedScreen",
     "bags_later": "mobile.screens.bags_later:BagsLaterScreen",
     "season": "mobile.screens.season:SeasonScreen",
     "season_table": "mobile.screens.season_table:SeasonTableScreen",
@@ -36,6 +39,10 @@ SCREENS = {
     "temperature": "mobile.screens.temperature:TemperatureScreen",
     "stage": "mobile.screens.stage:StageScreen",
     "note": "mobile.screens.note:NoteScreen",
+    "sharing": "mobile.screens.sharing:SharingScreen",
+    "connect": "mobile.screens.connect:ConnectScreen",
+    "settings": "mobile.screens.settings:SettingsScreen",
+    "people": "mobile.screens.people:PeopleScreen",
 }
 
 # Shown where their screen exists, in this order.

@@ -43,6 +43,7 @@ class Screen(BoxLayout):
         self._visit = 0
         frame.bind(size=self._turn)
         self.thumb.bind(children=self._turn)
+        theme.follow(self._turn)
         self._turn()
 
     # ------------------------------------------------------------ to override
@@ -138,10 +139,14 @@ class Screen(BoxLayout):
             self.remove_widget(self._upper)
             self.add_widget(upper, index=1)
         self._upper = upper
+        self._turn()
 
     def _turn(self, *_: object) -> None:
         """Stack, or side by side where the window is low."""
         low = window_is_low() and bool(self.thumb.children)
         self.orientation = "horizontal" if low else "vertical"
+        if (self.children[0] is self.thumb) == (low and theme.keys_left):
+            self.children.reverse()  # Kivy counts from the end
+            self._trigger_layout()
         if not self.thumb.children:
             self.thumb.height = dp(0)

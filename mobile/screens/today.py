@@ -51,7 +51,12 @@ class TodayScreen(Screen):
         self.thumb.fill(Action(say("Record something else"), lambda: self.go("something_else"), sign="more"))
 
     def _elsewhere(self) -> list[Widget]:
-        places = [("history", "clock", say("History")), ("orchard", "garden", say("Trees and traps"))]
+        places = [
+            ("history", "clock", say("History")),
+            ("orchard", "garden", say("Trees and traps")),
+            ("sharing", "person", say("Sharing")),
+            ("settings", "work", say("Settings")),
+        ]
         return [
             Row(words, partial(self.go, name), sign=sign) for name, sign, words in places if name in SCREENS
         ]

@@ -1,4 +1,4 @@
-"""What the person chose for this device: scheme, type size, buzz and click. Never shared, never a record.
+"""What the person chose for this device: scheme, type size, side of the keys, buzz and click. Never shared, never a record.
 
 Offers `DeviceChoices`, `choices`, `choose`.
 """
@@ -11,12 +11,16 @@ from mobile.storage.phone_store import PhoneStore
 
 @dataclass(frozen=True, slots=True)
 class DeviceChoices:
-    """How this device looks and feels. `scheme` is sun or dusk, `type_size` from 1.0 to 1.5."""
+    """How this device looks and feels. `scheme` is sun or dusk, `type_size` from 1.0 to 1.5.
+
+    `keys_left`: where the phone lies on its side, what is touched most stands at the left.
+    """
 
     scheme: str = "sun"
     type_size: float = 1.0
     buzz: bool = True
     click: bool = False
+    keys_left: bool = False
 
 
 def choices(store: PhoneStore) -> DeviceChoices:

@@ -10,7 +10,7 @@ from enum import StrEnum
 from mobile.storage.facts import Identity
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.drafting import said
-from mobile.workflows.people import add_person
+from mobile.workflows.people import add_person, name_of
 from mobile.workflows.traps import hang_trap
 from shared_models.errors import BadInputError
 from shared_models.language import say
@@ -27,6 +27,7 @@ __all__ = [
     "begin",
     "gardens",
     "hang_trap",
+    "my_name_and_zone",
     "name_garden",
     "steps",
 ]
@@ -60,6 +61,12 @@ class GardenNamed:
 def begin(store: PhoneStore, person_name: str, zone: str) -> Identity:
     """Make this phone somebody's: their name or initials, and the IANA time zone of the gardens."""
     return store.begin(person_name.strip(), zone)
+
+
+def my_name_and_zone(store: PhoneStore) -> str:
+    """Whose phone this is, and the time zone that it records in; empty before the first start."""
+    mine = store.identity
+    return say("{name}, time zone {zone}", name=name_of(store, mine.person), zone=mine.zone) if mine else ""
 
 
 def name_garden(

@@ -32,6 +32,11 @@ def retire_person(store: PhoneStore, person: str) -> None:
     store.record(Person.kind, {"retired": True}, person)
 
 
+def bring_back_person(store: PhoneStore, person: str) -> None:
+    """Offer somebody again who was not any more."""
+    store.record(Person.kind, {"retired": False}, person)
+
+
 def people(store: PhoneStore) -> list[PersonLine]:
     """Everybody, the person of this phone first, then by name, retired ones last."""
     me = store.identity.person if store.identity else None

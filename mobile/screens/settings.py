@@ -1,0 +1,64 @@
+"""How this device looks and feels, and whose it is. Choices take effect at the touch and are never shared."""
+
+from functools import partial
+from typing import Any
+
+from mobile.screens.screen import Screen
+from mobile.widgets.buttons import Row
+from mobile.widgets.choices import Choice, OnOff
+from mobile.widgets.words import Words, heading, small
+from mobile.workflows.asking import Store
+from mobile.workflows.device_choices import DeviceChoices, choices, choose
+from mobile.workflows.first_start import my_name_and_zone
+from shared_models.language import say, word
+
+
+class SettingsScreen(Screen):
+    """One question below the other, each with the answer that holds."""
+
+    title = word("Settings")
+
+    def show(self) -> None:
+        """As chosen."""
+        self.ask(_here, self._tell)
+
+    def _tell(self, here: tuple[DeviceChoices, str]) -> None:
+        chosen, whose = here
+        self.reading.fill(
+            heading(say("How this phone looks and feels")),
+            Words(say("Colours")),
+            Choice(
+                [("sun", say("Dark on light, for the sun")), ("dusk", say("Light on dark, for dusk"))],
+                partial(self._choose, "scheme"),
+                chosen.scheme,
+            ),
+            Words(say("Size of type")),
+            Choice(
+                [(1.0, say("100 %")), (1.25, say("125 %")), (1.5, say("150 %"))],
+                partial(self._choose, "type_size"),
+                chosen.type_size,
+            ),
+            Words(say("After each touch that records")),
+            OnOff(say("Buzz"), partial(self._choose, "buzz"), chosen.buzz),
+            OnOff(say("Click"), partial(self._choose, "click"), chosen.click),
+            Words(say("With the phone on its side, the keys stand")),
+            Choice(
+                [(False, say("At the right")), (True, say("At the left"))],
+                partial(self._choose, "keys_left"),
+                chosen.keys_left,
+            ),
+            Words(say("Who records here"), bold=True),
+            small(whose),
+            Row(say("People who help"), lambda: self.go("people"), sign="person"),
+            small(say("None of this is shared, but the names of people are.")),
+        )
+
+    def _choose(self, name: str, value: Any) -> None:
+        def work(store: Store) -> DeviceChoices:
+            return choose(store, **{name: value})
+
+        self.ask(work, self.frame.errands.take_choices)
+
+
+def _here(store: Store) -> tuple[DeviceChoices, str]:
+    return choices(store), my_name_and_zone(store)
