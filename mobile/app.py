@@ -99,7 +99,7 @@ class PomewardApp(App):
 
     def take_choices(self, chosen: "DeviceChoices") -> None:
         """Look and feel as chosen, from now on."""
-        theme.scheme, theme.type_size = chosen.scheme, chosen.type_size
+        theme.scheme, theme.type_size, theme.keys_left = chosen.scheme, chosen.type_size, chosen.keys_left
         self._buzz, self._click = chosen.buzz, chosen.click
 
     def look_around(self) -> None:
