@@ -21,7 +21,7 @@ class SharingScreen(Screen):
         self._ask("")
 
     def beside_back(self) -> list[Touchable]:
-        """Share; can be touched once it is known that there is a group."""
+        """Share, or connect first; can be touched once it is known which."""
         self._next = Primary(say("Share now"), self._share, disabled=True)
         return [self._next]
 
@@ -29,7 +29,6 @@ class SharingScreen(Screen):
         self.ask(sharing_view, lambda view: self._tell(view, went_wrong))
 
     def _tell(self, view: SharingView, went_wrong: str) -> None:
-        connect = say("Connect anew, with another code") if view.connected else say("Connect to a group")
         self.reading.fill(
             heading(view.group or say("No group yet")),
             *([Notice(went_wrong)] if went_wrong else []),
@@ -41,14 +40,23 @@ class SharingScreen(Screen):
             ),
             *([Words(say("Needs a look"), bold=True)] if view.needs_a_look else []),
             *(self._needs_a_look(line) for line in view.needs_a_look),
-            Row(connect, lambda: self.go("connect"), sign="person"),
+            *(
+                [Row(say("Connect anew, with another code"), self._connect, sign="person")]
+                if view.connected
+                else []
+            ),
         )
-        self._next.disabled = not view.connected
+        self._next.disabled = False
+        if not view.connected:
+            self._next.text, self._next.then = say("Connect to a group"), self._connect
 
     def _needs_a_look(self, line: NeedsALookLine) -> Card:
         opening = [Action(say("Open it"), lambda: self.go("history_line", rec=line.rec))]
         words = [Words(line.what, bold=True), Words(line.why), small(line.to_do)]
         return Card(*words, *(opening if "history_line" in SCREENS else []), warning=True)
+
+    def _connect(self) -> None:
+        self.go("connect")
 
     def _share(self) -> None:
         self._next.disabled, self._next.text = True, say("Sharing …")

@@ -29,6 +29,12 @@ class Primary(Touchable):
             "bold": True,
         }
         super().__init__(text, then, **{**look, **given})
+        self.bind(disabled=self._rest)
+        self._rest()
+
+    def _rest(self, *_: object) -> None:
+        """Without its colour while it cannot be touched: quiet words cannot be read on it."""
+        self.rest_role = "raised" if self.disabled else "accent"
 
 
 class Row(Touchable):
