@@ -1,11 +1,14 @@
-"""Choosing a day: by steps of a day and a week, which a glove can do, or typed. Knows no record."""
+"""Choosing a day: by steps of a day and a week, which a glove can do, or typed; by itself or on a sheet. Knows no record."""
 
+from collections.abc import Callable
 from datetime import date, timedelta
+from typing import Any
 
 from mobile.theme import BODY
-from mobile.widgets.buttons import Action
+from mobile.widgets.buttons import Action, Primary
 from mobile.widgets.columns import Column, Line
 from mobile.widgets.fields import TextField
+from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import Words
 from mobile.workflows.spoken_moments import day_with_year
 from mobile.workflows.when_told import day_typed
@@ -56,3 +59,28 @@ class DayField(Column):
 
     def _tell(self) -> None:
         self._words.text = day_with_year(self.day)
+
+
+def this_day(field: DayField, then: Callable[[date], Any]) -> Primary:
+    """The button that takes the day of a field."""
+
+    def keep() -> None:
+        try:
+            chosen = field.taken()
+        except BadInputError:
+            return  # the field says it
+        then(chosen)
+
+    return Primary(say("This day"), keep)
+
+
+def day_sheet(title: str, day: date, last: date, then: Callable[[date], Any]) -> Sheet:
+    """A sheet that asks for a day."""
+    field = DayField(day, last)
+
+    def take(chosen: date) -> None:
+        sheet.close()
+        then(chosen)
+
+    sheet = Sheet(title, field, this_day(field, take))
+    return sheet

@@ -8,7 +8,7 @@ from datetime import date, time
 from functools import partial
 from typing import Any
 
-from mobile.screens.day_field import DayField
+from mobile.screens.day_field import DayField, this_day
 from mobile.widgets.buttons import Action, Primary
 from mobile.widgets.choices import Stepper
 from mobile.widgets.columns import Line
@@ -17,7 +17,6 @@ from mobile.widgets.words import Words, heading, small
 from mobile.workflows.asking import Work
 from mobile.workflows.moments import NOT_KNOWN, between_days, earlier_today, on_day
 from mobile.workflows.when_told import Offered
-from shared_models.errors import BadInputError
 from shared_models.language import say
 
 Take = Callable[[Work[str | None]], Any]
@@ -94,16 +93,7 @@ class WhenSheet(Sheet):
 
     def _ask_day(self, title: str, day: date, then: Callable[[date], Any], note: str = "") -> None:
         field = DayField(day, last=self._offered.today)
-
-        def keep() -> None:
-            try:
-                chosen = field.taken()
-            except BadInputError:
-                return  # the field says it
-            then(chosen)
-
-        keeping = Primary(say("This day"), keep)
-        self._turn(title, *([small(note)] if note else []), field, keeping)
+        self._turn(title, *([small(note)] if note else []), field, this_day(field, then))
 
 
 def season_sheet(seasons: Sequence[str], then: Callable[[str | None], Any]) -> Sheet:

@@ -12,10 +12,14 @@ from mobile.workflows.label_clocks import label_warnings
 from mobile.workflows.moments import NOW, Told
 from mobile.workflows.tally import WHOLE, Amount, Part, number_in_words, part_notes
 from mobile.workflows.tree_visit import AtTree, Idle, TreeVisit, scored_fields
-from shared_models.language import say
+from shared_models.language import say, say_many
+from shared_models.records.tallies import Visit
 from shared_models.season.scores import worst
 from shared_models.vocabulary import DROPS_ROUND, Certainty, Fruit, Round, Source, Tallied
 from shared_models.when import parse_when
+
+DAMAGED_DROP, UNDAMAGED_DROP = (Fruit.DAMAGED, Source.DROP), (Fruit.CLEAN, Source.DROP)
+TAKEN_OFF = (Fruit.DAMAGED, Source.REMOVED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,8 @@ class DropsView:
     undamaged: float
     removed: float
     nothing_found: bool
+    in_words: str
+    has_bags: bool
     recorded: bool
     warnings: tuple[str, ...]
 
@@ -44,6 +50,7 @@ class DropsVisit(TreeVisit):
     def __init__(self, store: PhoneStore, tree: str, told: Told = NOW, *, visit: str | None = None) -> None:
         super().__init__(store, tree, told, visit=visit)
         self.part = WHOLE
+        self.made: str | None = None  # the mark or number that the newest touch recorded
         day = parse_when(self.at_tree.when).last
         self._warnings = label_warnings(store, self.tree.tree, day, self._trees)
         self._has_bags = has_bags(store, self._trees, self.tree, self.at_tree.when)
@@ -73,6 +80,11 @@ class DropsVisit(TreeVisit):
             self._set(nothing_found=True)
         return self.view
 
+    def not_none(self) -> DropsView:
+        """Take back that there are no drops."""
+        self._set(nothing_found=False)
+        return self.view
+
     def take_back(self) -> DropsView:
         """−1: take back the newest mark made on this phone."""
         self.minus_one()
@@ -92,33 +104,65 @@ class DropsVisit(TreeVisit):
         return DropsView(
             at=self.at_tree,
             part=self.part,
-            damaged=counts.get((Fruit.DAMAGED, Source.DROP), 0),
-            undamaged=counts.get((Fruit.CLEAN, Source.DROP), 0),
-            removed=counts.get((Fruit.DAMAGED, Source.REMOVED), 0),
+            damaged=counts.get(DAMAGED_DROP, 0),
+            undamaged=counts.get(UNDAMAGED_DROP, 0),
+            removed=counts.get(TAKEN_OFF, 0),
+            in_words=found_in_words(counts, nothing_found),
             nothing_found=nothing_found,
+            has_bags=self._has_bags,
             recorded=nothing_found or any(counts.values()),
             warnings=(*part_notes(self._has_bags, self.part), *self._warnings),
         )
 
     def _found(self, fruit: Fruit, source: Source, amount: Amount | None) -> DropsView:
         fields = scored_fields([fruit], self.part, source=source.value)
-        if amount is None:
-            self._mark(fields)
-        else:
-            self._number(amount, fields)
+        self.made = self._mark(fields) if amount is None else self._number(amount, fields)
         if source is Source.DROP and self._record and self._record.nothing_found:
             self._set(nothing_found=False)
         return self.view
 
     def _counts(self) -> dict[tuple[Fruit, Source], float]:
-        """What this visit found, by fruit and source; adjusted below none is none."""
-        counts: dict[tuple[Fruit, Source], float] = {}
-        for count in self._store.tallies(self.visit) if self.visit else []:
-            fruit = worst(count.marks) if count.what == Tallied.FRUIT else None
-            if fruit is not None:
-                key = (fruit, Source(count.source or Source.DROP))
-                counts[key] = counts.get(key, 0) + count.n
-        return {key: max(0.0, n) for key, n in counts.items()}
+        return _counts(self._store, self.visit) if self.visit else {}
+
+
+def found_on(store: PhoneStore, visit: Visit) -> str:
+    """What a visit of a drops round found, in words."""
+    return found_in_words(_counts(store, visit.rec), bool(visit.nothing_found))
+
+
+def found_in_words(counts: dict[tuple[Fruit, Source], float], nothing_found: bool) -> str:
+    """Numbers by fruit and source in words; *no drops* is a count too."""
+    damaged, undamaged = counts.get(DAMAGED_DROP, 0), counts.get(UNDAMAGED_DROP, 0)
+    removed = counts.get(TAKEN_OFF, 0)
+    parts = [
+        say_many(
+            "{number} damaged drop", "{number} damaged drops", round(damaged), number=number_in_words(damaged)
+        )
+        if damaged
+        else "",
+        say_many(
+            "{number} undamaged drop",
+            "{number} undamaged drops",
+            round(undamaged),
+            number=number_in_words(undamaged),
+        )
+        if undamaged
+        else "",
+        say("{number} taken off the tree", number=number_in_words(removed)) if removed else "",
+    ]
+    told = ", ".join(part for part in parts if part)
+    return told or (say("no drops") if nothing_found else say("nothing counted"))
+
+
+def _counts(store: PhoneStore, visit: str) -> dict[tuple[Fruit, Source], float]:
+    """What a visit found, by fruit and source; adjusted below none is none."""
+    counts: dict[tuple[Fruit, Source], float] = {}
+    for count in store.tallies(visit):
+        fruit = worst(count.marks) if count.what == Tallied.FRUIT else None
+        if fruit is not None:
+            key = (fruit, Source(count.source or Source.DROP))
+            counts[key] = counts.get(key, 0) + count.n
+    return {key: max(0.0, n) for key, n in counts.items()}
 
 
 def drops_of_garden(

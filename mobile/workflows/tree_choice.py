@@ -34,7 +34,7 @@ def choose_trees(store: PhoneStore, garden: str, text: str) -> tuple[str, ...]:
 def trees_of_row(store: PhoneStore, garden: str, prefix: str) -> tuple[str, ...]:
     """The trees whose labels are this prefix and a number (A1, A2 …), in walking order."""
     wanted = prefix.strip().casefold()
-    row = [line for line in TreeList(store).standing(garden) if _prefix(line.label) == wanted]
+    row = [line for line in TreeList(store).standing(garden) if prefix_of(line.label) == wanted]
     if not row:
         raise BadInputError(say("No tree here is labelled {prefix} and a number.", prefix=prefix), "trees")
     return tuple(line.tree for line in row)
@@ -97,7 +97,8 @@ def _no_tree(part: str) -> BadInputError:
     )
 
 
-def _prefix(label: str) -> str | None:
+def prefix_of(label: str) -> str | None:
+    """What stands before the number of a label, whatever its case; None where it has no number at its end."""
     numbered = _NUMBERED.fullmatch(label)
     return numbered[1].strip().casefold() if numbered else None
 

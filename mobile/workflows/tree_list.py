@@ -58,6 +58,10 @@ class TreeList:
         found = self._lines.get(self.one(tree)) or self._lines.get(tree)
         return found.label if found else None
 
+    def garden_name(self, garden: str) -> str:
+        """The name of a garden; empty where this phone has none of that id."""
+        return self._gardens.get(garden, "")
+
     def standing(self, garden: str | None = None) -> list[TreeLine]:
         """Trees that stand, in walking order, of one garden or of all."""
         return [line for line in self.all() if line.standing and garden in (None, line.garden)]
