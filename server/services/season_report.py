@@ -10,7 +10,7 @@ from shared_models.report_csv import TABLES, table
 from shared_models.reports import SeasonReport, season_report
 from shared_models.season.choice import EVERYTHING, Choice
 from shared_models.season.offered import Offered, offered
-from shared_models.seasons import Hemisphere, is_season_key, season_named
+from shared_models.seasons import Hemisphere, is_season_key
 from shared_models.years_report import YearsReport, seasons_to_look_at, years_report
 
 
@@ -64,13 +64,19 @@ class SeasonReports:
         return table(self.report(written_key, choice), name)
 
     def years(self, half: Hemisphere | None = None) -> YearsReport:
-        """The report over the newest seasons of one half of the earth: the one named, else that of the newest season."""
+        """The report over the newest seasons of one half of the earth: the one named, else that of most seasons."""
         with self._database.writing() as connection:
             keys = season.season_keys(connection, self._group)
-            chosen = half or (season_named(max(keys)).hemisphere if keys else Hemisphere.NORTH)
-            wanted = seasons_to_look_at(keys, chosen)
-            records = [season.season_records(connection, self._group, key) for key in wanted]
-        return years_report(records, chosen)
+            halves = [half] if half else list(Hemisphere)
+            records = {
+                one: [
+                    season.season_records(connection, self._group, key)
+                    for key in seasons_to_look_at(keys, one)
+                ]
+                for one in halves
+            }
+        made = [years_report(records[one], one) for one in halves]
+        return max(made, key=lambda report: len(report.seasons))
 
     def rebuild(self) -> int:
         """Fold everything anew from the log; returns the number of records."""

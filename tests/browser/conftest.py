@@ -55,6 +55,7 @@ def _filled(groups: Groups) -> Groups:
     groups.fill("Two gardens (invented)", season.northern_season(), season.southern_season())
     groups.fill("Odd names (invented)", season.hostile_names())
     groups.fill("Three trees (invented)", season.small_season())
+    groups.fill("Three years (invented)", season.three_years())
     groups.fill("Nothing yet")
     return groups
 

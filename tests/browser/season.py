@@ -105,3 +105,25 @@ def small_season() -> list[Entry]:
     garden.picked(three, 12, 2)
     garden.trap("T1", date(2026, 5, 4), (0, 3, 5, 0, 0, 1))
     return garden.entries
+
+
+def three_years() -> list[Entry]:
+    """2024 to 2026: six treated trees and six untreated of one cultivar, two traps, named before scoring each year."""
+    garden = InventedGarden("Orchard (invented)")
+    trees = garden.row(*(f"O{number}" for number in range(1, 13)), cultivar="Dawnlet")
+    for year in ("2024", "2025", "2026"):
+        said = {"season": year, "with_method": "granulovirus", "when": f"{year}-08-01"}
+        named = garden.phone.makes("planned_contrast", said)
+        garden.keep(named.model_copy(update={"entered": f"{year}-08-01T09:00:00+02:00"}))
+        garden.untreated(*trees[6:], day=f"{year}-05-01", season=year)
+        for number, tree in enumerate(trees):
+            if number < 6:
+                garden.job("granulovirus", tree, day=f"{year}-06-01", minutes=30)
+            garden.picked(tree, 30, number % 3 + (9 if number >= 6 else 1), day=f"{year}-09-10", total=100)
+        for label in ("T1", "T2"):
+            garden.trap(f"{label} {year}", date(int(year), 5, 3), (0, 3, 6))
+    trap = garden.keep(garden.phone.trap(garden.garden, "T3"))
+    for year, moths in (("2025", 8), ("2026", 4)):
+        for number, day in enumerate(("05-04", "05-11", "05-18")):
+            garden.keep(garden.phone.trap_visit(trap, moths if number else 0, when=f"{year}-{day}"))
+    return garden.entries

@@ -36,8 +36,9 @@ def sheet(groups, connected):
     ("group", "path", "most"),
     [
         ("Three trees (invented)", "/season/2026", 2),
-        ("Two gardens (invented)", "/season/2026", 4),
+        ("Two gardens (invented)", "/season/2026", 3),
         ("Two gardens (invented)", "/season/2025-26", 2),
+        ("Three years (invented)", "/years", 3),
     ],
 )
 def test_a_small_season_is_printed_on_few_pages(sheet, group, path, most, type_size):
