@@ -103,6 +103,30 @@ def daily(
     return (first + second) / 2
 
 
+def single_days(
+    method: str, cutoff: str, lower: float = LOWER_C, upper: float = UPPER_C
+) -> Callable[[float, float], float]:
+    """The same for many days, for a method that looks at one day alone: words and thresholds are looked at once.
+
+    >>> round(single_days("single-sine", "horizontal", 50, 88)(40, 65), 3)
+    5.309
+    """
+    way, cut = _named(Method, method), _named(Cutoff, cutoff)
+    if way.is_double:
+        raise ValueError(f"{way} looks at the next day too; ask for each day by itself.")
+    _refuse_impossible(0.0, 0.0, lower, upper)
+
+    def usual(minimum: float, maximum: float) -> float:
+        if not -math.inf < minimum <= maximum < math.inf:
+            _refuse_impossible(minimum, maximum, lower, upper)
+        return _usual(minimum, maximum, lower, upper)
+
+    def other(minimum: float, maximum: float) -> float:
+        return daily(minimum, maximum, lower, upper, way, cut)
+
+    return usual if way is Method.SINGLE_SINE and cut is Cutoff.HORIZONTAL else other
+
+
 def to_celsius(fahrenheit: float) -> float:
     """A temperature [°F] in °C. Not for degree-days, which have no zero to move.
 

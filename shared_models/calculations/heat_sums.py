@@ -11,7 +11,7 @@ from enum import StrEnum
 from itertools import pairwise
 from typing import NamedTuple
 
-from shared_models.calculations.degree_days import LOWER_C, UPPER_C, Cutoff, Method, daily
+from shared_models.calculations.degree_days import LOWER_C, UPPER_C, Cutoff, Method, daily, single_days
 
 ONE_DAY = timedelta(days=1)
 
@@ -84,13 +84,15 @@ def heat_by_day(days: Days, reckoning: Reckoning = USUAL) -> dict[date, float]:
     Source: as `degree_days.daily`.
     """
     way, cut, lower, upper = reckoning.method, reckoning.cutoff, reckoning.lower, reckoning.upper
+    if not way.is_double:
+        of_day = single_days(way, cut, lower, upper)
+        return {day: of_day(low, high) for day, (low, high, _) in sorted(days.items())}
     found = {}
     for day in sorted(days):
         low, high, _ = days[day]
-        following = days.get(day + ONE_DAY) if way.is_double else None
-        if following is not None or not way.is_double:
-            after = following.minimum if following else None
-            found[day] = daily(low, high, lower, upper, way, cut, next_minimum=after)
+        following = days.get(day + ONE_DAY)
+        if following is not None:
+            found[day] = daily(low, high, lower, upper, way, cut, next_minimum=following.minimum)
     return found
 
 

@@ -49,11 +49,13 @@ def reading_of(record: DayTemperature) -> Reading:
 def readings_stored(rows: Iterable[tuple[str, str, str]]) -> list[Reading]:
     """Readings of stored day temperatures (id, fields as JSON, when entered); incomplete ones stay out.
 
-    A record of each day would take five times as long; whatever is not plainly complete goes that way.
+    A record of each day would take five times as long; whatever is not plainly complete goes that way. All fields are
+    read as one text, which takes half the time of as many small ones.
     """
+    told = list(rows)
+    every = loads(f"[{','.join(text for _, text, _ in told)}]")
     found = []
-    for rec, text, entered in rows:
-        fields = loads(text)
+    for (rec, _, entered), fields in zip(told, every, strict=True):
         reading = _plain(fields, rec, entered) or _by_its_record(fields, rec, entered)
         if reading is not None:
             found.append(reading)
@@ -61,8 +63,8 @@ def readings_stored(rows: Iterable[tuple[str, str, str]]) -> list[Reading]:
 
 
 def _plain(fields: dict[str, Any], rec: str, entered: str) -> Reading | None:
-    """The reading of fields in °C that say only what nearly all of them say."""
-    if not (fields.keys() <= _USUAL and len(fields) >= len(_NEEDED) and fields.get("unit") == "C"):
+    """The reading of fields that are as nearly all of them are: in °C, without a habit and a sunset."""
+    if fields.get("unit") != "C" or "habit" in fields or "dusk" in fields:
         return None
     low: Any = fields.get("lowest")
     high: Any = fields.get("highest")
@@ -77,8 +79,6 @@ def _plain(fields: dict[str, Any], rec: str, entered: str) -> Reading | None:
         return None
 
 
-_NEEDED = frozenset({"garden", "when", "lowest", "highest", "unit"})
-_USUAL = _NEEDED | {"origin"}
 _NUMBERS = (float, int)
 
 

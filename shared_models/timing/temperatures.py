@@ -5,7 +5,7 @@ before imported ones, unless a source is named to go first; a second source is u
 Read in the morning, the highest is that of the day before, and belongs there (from memory; observers' practice).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
@@ -110,7 +110,7 @@ def temperatures_of(readings: Iterable[Reading], sources: Sources = USUAL_SOURCE
     days, origins = ranked.chosen(lows, highs)
     whole = _filled(days, ranked.second(lows, highs), sources.fill)
     return GardenTemperatures(
-        whole, origins, _dusk(read, ranked), tuple(_clashes(read)), tuple(sorted(unusable))
+        whole, origins, _dusk(read, ranked), tuple(_clashes(lows)), tuple(sorted(unusable))
     )
 
 
@@ -121,14 +121,18 @@ def _is_possible(reading: Reading) -> bool:
 Halves = dict[date, list[Reading]]
 
 
-def _halves(readings: Iterable[Reading]) -> tuple[Halves, Halves]:
+def _halves(readings: Sequence[Reading]) -> tuple[Halves, Halves]:
     """The readings by the day that their lowest, and by the day that their highest temperature belongs to."""
     lows: Halves = {}
+    morning = False
+    for reading in readings:
+        lows.setdefault(reading.day, []).append(reading)
+        morning = morning or reading.morning
+    if not morning:
+        return lows, lows
     highs: Halves = {}
     for reading in readings:
-        day = reading.day
-        lows.setdefault(day, []).append(reading)
-        highs.setdefault(day - ONE_DAY if reading.morning else day, []).append(reading)
+        highs.setdefault(reading.day - ONE_DAY if reading.morning else reading.day, []).append(reading)
     return lows, highs
 
 
@@ -142,8 +146,11 @@ class _Ranking:
         """The day's extremes from the best source that has both, else from the best of each."""
         days: dict[date, Extremes] = {}
         origins: dict[date, str] = {}
+        alone = self._sources.second is None
         for day in sorted(lows.keys() & highs.keys()):
-            low, high = self._pair(lows[day], highs[day])
+            some, others = lows[day], highs[day]
+            one_each = alone and len(some) == len(others) == 1
+            low, high = (some[0], others[0]) if one_each else self._pair(some, others)
             if low is not None and high is not None and low.lowest <= high.highest:
                 days[day] = Extremes(low.lowest, high.highest)
                 origins[day] = low.origin
@@ -168,8 +175,6 @@ class _Ranking:
         return (reading.origin != self._sources.first, reading.origin != OWN, reading.origin)
 
     def _pair(self, lows: list[Reading], highs: list[Reading]) -> tuple[Reading | None, Reading | None]:
-        if self._sources.second is None and len(lows) == len(highs) == 1:
-            return lows[0], highs[0]
         mine_low, mine_high = self._usable(lows), self._usable(highs)
         both = {one.origin for one in mine_low} & {one.origin for one in mine_high}
         if both:
@@ -219,22 +224,16 @@ def _dusk(readings: Iterable[Reading], ranking: _Ranking) -> dict[date, float]:
     return {day: one.dusk for day, one in chosen.items() if one and one.dusk is not None}
 
 
-def _clashes(readings: Iterable[Reading]) -> list[Clash]:
+def _clashes(told: Halves) -> list[Clash]:
     """Days that one source tells differently in several records. Two sources may well differ, and are no clash."""
-    told: dict[tuple[date, str], list[Reading]] = {}
-    for reading in readings:
-        told.setdefault((reading.day, reading.origin), []).append(reading)
-    several = {key: found for key, found in told.items() if len(found) > 1 and _differ(found)}
-    return [
-        Clash(
-            day,
-            tuple(one.rec for one in by_age),
-            tuple(one.lowest for one in by_age),
-            tuple(one.highest for one in by_age),
-        )
-        for (day, _), found in sorted(several.items(), key=lambda item: item[0])
-        for by_age in [sorted(found, key=_newest, reverse=True)]
-    ]
+    found = []
+    for day in sorted(day for day, readings in told.items() if len(readings) > 1):
+        for origin in sorted({one.origin for one in told[day]}):
+            of_one = sorted((one for one in told[day] if one.origin == origin), key=_newest, reverse=True)
+            if len(of_one) > 1 and _differ(of_one):
+                lows, highs = tuple(one.lowest for one in of_one), tuple(one.highest for one in of_one)
+                found.append(Clash(day, tuple(one.rec for one in of_one), lows, highs))
+    return found
 
 
 def _differ(readings: list[Reading]) -> bool:

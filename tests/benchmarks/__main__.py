@@ -22,6 +22,7 @@ from tests.benchmarks import (
     rebuild_state,
     season_table,
     start_of_phone,
+    timing_totals,
 )
 from tests.benchmarks.measuring import Ratio
 from tests.benchmarks.sizes import USUAL, Sizes
@@ -36,6 +37,7 @@ MEASURES: dict[str, Measure] = {
     "rebuild": rebuild_state.measure,
     "season": season_table.measure,
     "start": start_of_phone.measure,
+    "timing": timing_totals.measure,
 }
 ROUNDS = 3
 

@@ -20,7 +20,20 @@ class Sizes:
     )  # of the second on, cost is compared with the one before
     fruit: int = 60  # scored on each tree
     old_phone: int = 100_000  # entries of a phone that is started
+    gardens: int = 40  # with temperatures of so many
+    years: int = 10
 
 
 USUAL = Sizes()
-TINY = Sizes(touches=5, batch=10, batches=2, history=120, page=50, trees=(10, 20), fruit=6, old_phone=200)
+TINY = Sizes(
+    touches=5,
+    batch=10,
+    batches=2,
+    history=120,
+    page=50,
+    trees=(10, 20),
+    fruit=6,
+    old_phone=200,
+    gardens=2,
+    years=1,
+)

@@ -18,6 +18,7 @@ from shared_models.calculations.degree_days import (
     Cutoff,
     Method,
     daily,
+    single_days,
     in_fahrenheit_days,
     to_celsius,
     to_fahrenheit,
@@ -274,3 +275,27 @@ def _crossing(method: Method, low: float, high: float, at: float) -> float | Non
         middle = (start + end) / 2
         start, end = (middle, end) if wave(middle) < at else (start, middle)
     return end
+
+
+# ---------------------------------------------------------------- many days at once
+@law
+@given(
+    day=days(),
+    method=st.sampled_from([method for method in Method if not method.is_double]),
+    cutoff=st.sampled_from(list(Cutoff)),
+)
+def test_many_days_at_once_give_what_each_gives_by_itself(
+    day: tuple[float, float], method: Method, cutoff: Cutoff
+):
+    assert single_days(method, cutoff, LOWER, UPPER)(*day) == daily(*day, LOWER, UPPER, method, cutoff)
+
+
+def test_many_days_at_once_refuse_what_each_refuses():
+    of_day = single_days("single-sine", "horizontal", LOWER, UPPER)
+    for low, high in ((70, 60), (math.nan, 60), (40, math.inf)):
+        with pytest.raises(ValueError):
+            of_day(low, high)
+    with pytest.raises(ValueError, match="next day"):
+        single_days("double-sine", "horizontal")
+    with pytest.raises(ValueError, match="does not lie below"):
+        single_days("single-sine", "horizontal", 88, 50)
