@@ -18,8 +18,8 @@ from shared_models.calculations.degree_days import (
     Cutoff,
     Method,
     daily,
-    single_days,
     in_fahrenheit_days,
+    single_days,
     to_celsius,
     to_fahrenheit,
 )
