@@ -7,18 +7,21 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from datetime import date
 from importlib.util import find_spec
 from pathlib import Path
 
 from mobile.bootstrap import Phone, started
 from mobile.settings import Settings, settings_for
 from mobile.storage.outbox import SharingState
+from mobile.workflows.timing import season_timing_of
 from shared_models.entries import Entry
 from shared_models.errors import BadInputError, PomewardError
 from shared_models.language import say, say_many
 from shared_models.records.gardens import Garden, Tree
 from shared_models.report_text import as_text
 from shared_models.reports import season_report
+from shared_models.timing_text import timing_as_text
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -79,6 +82,11 @@ def _parser() -> argparse.ArgumentParser:
     season.add_argument("key", metavar="KEY", help=say("2026 in the north, 2026/27 in the south"))
     season.add_argument("--json", action="store_true", help=say("the report for programs"))
     season.set_defaults(do=_season)
+    timing = commands.add_parser("timing", help=say("degree-days, biofix and what comes next"))
+    timing.add_argument("key", metavar="KEY", help=say("2026 in the north, 2026/27 in the south"))
+    timing.add_argument("--day", type=date.fromisoformat, metavar="DAY", help=say("as known on this day"))
+    timing.add_argument("--json", action="store_true", help=say("the same for programs"))
+    timing.set_defaults(do=_timing)
     history = commands.add_parser("history", help=say("what was recorded, newest first"))
     history.add_argument("--limit", type=int, default=50, metavar="N")
     history.set_defaults(do=_history)
@@ -143,6 +151,11 @@ def _share(phone: Phone, asked: argparse.Namespace) -> None:
 def _season(phone: Phone, asked: argparse.Namespace) -> None:
     report = season_report(phone.store.season(asked.key))
     print(report.model_dump_json() if asked.json else as_text(report), end="\n" if asked.json else "")
+
+
+def _timing(phone: Phone, asked: argparse.Namespace) -> None:
+    found = season_timing_of(phone.store, asked.key, asked.day)
+    print(found.model_dump_json() if asked.json else timing_as_text(found), end="\n" if asked.json else "")
 
 
 def _history(phone: Phone, asked: argparse.Namespace) -> None:

@@ -23,6 +23,7 @@ from server.services.imports import ScoreImports
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.services.temperature_imports import TemperatureImports
+from server.services.timings import Timings
 from server.settings import PREFIX, Settings, settings_from
 from server.web.season_page import season_file
 from shared_models.errors import BadInputError, NotAllowedError, PomewardError
@@ -37,6 +38,7 @@ from shared_models.temperature_table.preview import temperature_preview
 from shared_models.temperature_table.reading import read_temperature_file
 from shared_models.temperature_table.rows import MOST_BYTES as MOST_TEMPERATURE_BYTES
 from shared_models.temperature_table.rows import AskedOfTable, Column, Habit, Unit
+from shared_models.timing_text import timing_as_text
 from shared_models.vocabulary import Role
 from shared_models.years_text import years_as_text
 
@@ -181,6 +183,19 @@ def years(
     with _reports(group) as reports:
         report = reports.years(half)
     print(report.model_dump_json(indent=2) if as_json else years_as_text(report), end="\n" if as_json else "")
+
+
+@commands.command()
+def timing(
+    group: GroupName,
+    key: Annotated[str, typer.Argument(help="2026, or 2026/27 in the south.")],
+    day: Annotated[str | None, typer.Option(help="As known on this day, 2026-05-31; today in UTC.")] = None,
+    json: Annotated[bool, typer.Option("--json", help="The same for programs.")] = False,
+) -> None:
+    """Print degree-days, biofix and what comes next in each garden of a season."""
+    with _services() as services:
+        found = Timings(services.database, services.connecting.group(group).id).timing(key, day)
+    print(found.model_dump_json(indent=2) if json else timing_as_text(found), end="\n" if json else "")
 
 
 @commands.command("import-scores")

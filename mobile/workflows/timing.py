@@ -13,11 +13,12 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.drafting import said
 from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import season_or_ask, today
+from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.records.fields import Doubt
 from shared_models.records.timing import SeasonSetting, setting_id
 from shared_models.reference.published_events import Clock
-from shared_models.seasons import season_of
+from shared_models.seasons import is_season_key, season_of
 from shared_models.timing.garden_timing import season_timing
 from shared_models.timing.parts import GardenTiming, SeasonTiming
 from shared_models.timing_text import timing_as_text
@@ -34,7 +35,12 @@ class HeatLine:
 
 
 def season_timing_of(store: PhoneStore, key: str, day: date | None = None) -> SeasonTiming:
-    """The timing of all gardens of a season as known on a day (today)."""
+    """The timing of all gardens of a season as known on a day (today); BadInputError where a text names no season."""
+    if not is_season_key(key):
+        raise BadInputError(
+            say("“{key}” names no season; write 2026 in the north or 2026/27 in the south.", key=key[:20]),
+            "season",
+        )
     return season_timing(store.few.timing_ground(key), day or today(store))
 
 

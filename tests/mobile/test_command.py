@@ -61,6 +61,15 @@ def test_the_season_is_told_as_text_and_for_programs(terminal: Terminal) -> None
     assert json.loads(terminal.run("season", "2026", "--json")[1])["season"] == "2026"
 
 
+def test_timing_is_told_as_text_and_for_programs(terminal: Terminal) -> None:
+    with_a_season(terminal)
+    text = terminal.run("timing", "2026", "--day", "2026-06-01")[1]
+    assert text.startswith("Timing of the season 2026, as known on 2026-06-01\n")
+    assert (
+        json.loads(terminal.run("timing", "2026", "--day", "2026-06-01", "--json")[1])["day"] == "2026-06-01"
+    )
+
+
 def test_history_is_told_newest_first(terminal: Terminal) -> None:
     with_a_season(terminal)
     lines = terminal.run("history")[1].splitlines()
@@ -72,6 +81,7 @@ def test_history_is_told_newest_first(terminal: Terminal) -> None:
     ("arguments", "sentence"),
     [
         (["season", "last"], "names no season"),
+        (["timing", "last"], "names no season"),
         (["share"], "not connected to a group"),
         (["connect", "http://orchard.example", "ABCDEFGHJKLMN"], "not encrypted"),
         (["begin", "Ida", "--zone", "Middle/Earth"], "no time zone"),

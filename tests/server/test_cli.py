@@ -115,6 +115,18 @@ def test_a_season_is_printed_as_text_json_and_a_page(pomeward, server, hill, kee
     assert code == 1 and "names no season" in err
 
 
+def test_timing_is_printed_as_text_and_json(pomeward, hill, keeper):
+    phone = FieldPhone()
+    garden = phone.garden()
+    said = {"garden": garden.rec, "when": "2026-05-01", "lowest": 10, "highest": 24, "unit": "C"}
+    keeper.push([garden, phone.makes("day_temperature", said)])
+    _, text, _ = pomeward("timing", hill.name, "2026", "--day", "2026-05-02")
+    assert "7.0 °C-days (12.6 °F-days) from 2026-01-01 to 2026-05-01" in text
+    _, written, _ = pomeward("timing", hill.name, "2026", "--day", "2026-05-02", "--json")
+    assert json.loads(written) == keeper.get("/timing/2026?day=2026-05-02").json()
+    assert pomeward("timing", hill.name, "last")[0] == 1
+
+
 def test_devices_are_listed_and_disconnected(pomeward, server, hill, keeper):
     _, listed, _ = pomeward("devices", hill.name)
     device = listed.split()[0]
