@@ -319,12 +319,7 @@ FIELDS: dict[str, FieldsOf] = {
     ),
     "stage": FieldsOf(
         {"when": moments, "bbch": st.from_regex(r"[0-9][0-9]", fullmatch=True)},
-        {
-            **happened,
-            "tree": maybe(identifiers()),
-            "garden": maybe(identifiers()),
-            "cultivar": maybe(labels),
-        },
+        {**happened, "tree": maybe(identifiers()), "garden": maybe(identifiers()), "cultivar": maybe(labels)},
     ),
     "due_rule": FieldsOf(
         {"key": st.from_regex(r"[a-z][a-z_]{0,39}", fullmatch=True)},
