@@ -36,17 +36,36 @@ class EnvironmentTrouble(Exception):
     """The environment could not be made; the message says what to do."""
 
 
-def ensure(extras: Sequence[str]) -> None:
-    """Return at once inside a `.venv` that is ready; else make it ready and start this program again inside it."""
+def ensure(extras: Sequence[str], welcome: Sequence[str] = ()) -> None:
+    """Return at once inside a `.venv` that is ready; else make it ready and start this program again inside it.
+
+    `welcome` are extras that the program can do without: they are tried where something is installed anyway.
+    """
     try:
         if not is_ready(VENV, extras):
-            wanted = sorted(set(extras) | set(contents_of(VENV)))
-            prepare(VENV, wanted, [["--editable", f"{ROOT}[{','.join(wanted)}]"]])
+            make_ready(VENV, extras, welcome)
     except EnvironmentTrouble as trouble:
         print(trouble, file=sys.stderr)
         sys.exit(2)
     if os.path.realpath(sys.prefix) != os.path.realpath(VENV):
         start_again_with(python_of(VENV))
+
+
+def make_ready(venv: str, extras: Sequence[str], welcome: Sequence[str]) -> None:
+    """Install the extras with those that are welcome, or without these where they cannot be had here."""
+    wanted = sorted(set(extras) | set(contents_of(venv)))
+    if welcome:
+        try:
+            prepare_project(venv, sorted(set(wanted) | set(welcome)))
+            return
+        except EnvironmentTrouble as trouble:
+            tell(f"Going on without {', '.join(welcome)}. {trouble}")
+    prepare_project(venv, wanted)
+
+
+def prepare_project(venv: str, contents: Sequence[str]) -> None:
+    """Make or mend `venv` with the project and these extras of it."""
+    prepare(venv, contents, [["--editable", f"{ROOT}[{','.join(contents)}]"]])
 
 
 def is_ready(venv: str, contents: Iterable[str]) -> bool:

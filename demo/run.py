@@ -11,7 +11,7 @@ sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 from demo.environment import ensure
 
 if __name__ == "__main__":
-    ensure(["server"])
+    ensure(["server"], welcome=["phone"])
     from demo.story import main
 
     sys.exit(main(sys.argv[1:]))

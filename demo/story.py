@@ -14,10 +14,11 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from demo import telling
+from demo import phone_window, telling
 from demo.calendar_of_work import NO_SIGNAL_UNTIL
 from demo.checks import KEYS, Check, all_checks
 from demo.comparison import beside_the_truth
+from demo.environment import ROOT
 from demo.lived_phone import LivedPhone
 from demo.living import connected_phones, live
 from demo.noted import Lived
@@ -29,6 +30,8 @@ from shared_models.language import say
 from shared_models.reports import season_report
 
 GROUP = "Three gardens (invented)"
+SHOWN = "ansa"  # whose phone is shown in the window
+PICTURES = Path(ROOT) / "demo" / "out"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +68,13 @@ def _tell_everything(asked: Asked, folder: Path, server: GroupServer) -> int:
     checks = _check(seasons, phones, server, lived)
     for phone in phones.values():
         phone.store.close()
+    window = phone_window.copy_of_phone(folder / "phones" / f"{SHOWN}.sqlite", folder / "window")
+    _draw_the_window(window, asked.keep / "pictures" if asked.keep else PICTURES)
     if not asked.once:
-        stay_up(server)
+        with phone_window.opened(window) as is_open:
+            if is_open:
+                tell(say("The phone's window is open too, on the morning after the last exchange."))
+            stay_up(server)
     return 0 if all(one.holds for one in checks) else 1
 
 
@@ -170,7 +178,22 @@ def _check(
     return made
 
 
-# ---------------------------------------------------------------- staying
+# ---------------------------------------------------------------- the window, and staying
+def _draw_the_window(data: Path, folder: Path) -> None:
+    """Pictures of the phone's main screens; a machine that cannot draw them still has everything else."""
+    heading(say("The phone's window"))
+    pictures = phone_window.draw(data, folder)
+    if not pictures:
+        tell(say("It could not be drawn on this machine: that takes Kivy and OpenGL."))
+        return
+    names = ", ".join(picture.name for picture in pictures)
+    tell(say("Drawn off screen into {folder}: {names}.", folder=_from_here(folder), names=names))
+
+
+def _from_here(folder: Path) -> Path:
+    return folder.relative_to(Path.cwd()) if folder.is_relative_to(Path.cwd()) else folder
+
+
 def stay_up(server: GroupServer) -> None:
     """Serve the pages to a browser until Ctrl-C; each Enter gives a fresh one-time address."""
     heading(say("Look for yourself"))

@@ -1,4 +1,4 @@
-"""Makes the pictures of the README anew: the demo is lived through, then its season page is photographed in Chromium.
+"""Makes the pictures of the README anew: the demo is lived through, then its page photographed and its phone drawn.
 
     python -m demo.pictures
 
@@ -7,6 +7,7 @@ Needs the packages of `test` and an installed Chromium. Knows where files go; th
 
 from __future__ import annotations
 
+import shutil
 import sys
 import tempfile
 from dataclasses import dataclass
@@ -15,9 +16,10 @@ from pathlib import Path
 from playwright.sync_api import Browser, FloatRect, sync_playwright
 
 from demo.living import connected_phones, live
+from demo.phone_window import copy_of_phone, draw
 from demo.season import invent
 from demo.serving import GroupServer, running_server
-from demo.story import GROUP
+from demo.story import GROUP, SHOWN
 from tests.browser.chromium import chromium_that_runs
 
 HERE = Path(__file__).parent
@@ -39,6 +41,7 @@ PICTURES = (
     Picture("season_page_wide.png", 1280, ".legend"),
     Picture("season_page_phone.png", 400, ".mix:nth-of-type(4)", 1.5),
 )
+SCREENS = ("phone_trap.png", "phone_season.png")
 MARGIN = 8  # CSS pixels below the last part
 
 
@@ -53,6 +56,16 @@ def main() -> None:
             for phone in phones.values():
                 phone.store.close()
             photograph(server)
+            draw_the_phone(folder)
+
+
+def draw_the_phone(folder: Path) -> None:
+    """The phone's screens that the README shows."""
+    data = copy_of_phone(folder / "phones" / f"{SHOWN}.sqlite", folder / "window")
+    drawn = {picture.name: picture for picture in draw(data, folder / "drawn")}
+    for name in SCREENS:
+        shutil.copyfile(drawn[name], HERE / name)
+        print(f"{HERE / name}: {drawn[name].stat().st_size / 1000:.0f} kB", file=sys.stderr)
 
 
 def photograph(server: GroupServer) -> None:

@@ -16,9 +16,11 @@ from shared_models.reports import SeasonReport
 class CountedScreen(Screen):
     """`self.where.about` names season and garden; a subclass fills itself in `tell`."""
 
+    choice: SeasonChoice | None = None
+
     def show(self) -> None:
         """Ask what there is."""
-        self.choice: SeasonChoice | None = None
+        self.choice = None
         self.reading.fill(small(say("Looking …")))
         self.ask(self._what_is_here, self._here)
 

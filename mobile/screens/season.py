@@ -6,9 +6,11 @@ the table behind a chart.
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.around import Around
 from mobile.screens.counted import CountedScreen
-from mobile.screens.season_choice import choice_sheet
+from mobile.screens.season_choice import choice_sheet, parts_sheet
 from mobile.screens.season_parts import (
+    Title,
     comparison_cards,
     empty_season,
     mix_rows,
@@ -18,6 +20,7 @@ from mobile.screens.season_parts import (
     tree_lists,
 )
 from mobile.widgets.buttons import Action
+from mobile.widgets.columns import Line
 from mobile.widgets.notices import Notice
 from mobile.widgets.words import Words, heading, small
 from mobile.workflows.season_tables import TableName
@@ -31,6 +34,20 @@ class SeasonScreen(CountedScreen):
 
     title = word("Season")
     tab = "season"
+
+    def __init__(self, frame: Around) -> None:
+        super().__init__(frame)
+        self._places: dict[tuple[str | None, str | None], float] = {}  # how far each season was scrolled
+
+    def left(self) -> None:
+        """Come back to the same lines."""
+        if self.choice is not None:
+            self._places[self._which] = self.reading.scroll_y
+        super().left()
+
+    @property
+    def _which(self) -> tuple[str | None, str | None]:
+        return (self.choice.season, self.choice.garden) if self.choice else (None, None)
 
     def show(self) -> None:
         """As counted last, at once; counted anew where something was recorded since."""
@@ -56,13 +73,12 @@ class SeasonScreen(CountedScreen):
         """Fill the column, unless it says the same already; the place in it stays."""
         view, place = season_view(report), self.reading.scroll_y
         self._again.text = ""
-        self._fill_thumb()
         if view == self._shown:
             return
         again, self._shown = self._shown is not None, view
         self.reading.fill(*self._top(view), *([empty_season()] if view.empty else self._parts(view)))
-        if again:
-            self.reading.scroll_y = place
+        self._fill_thumb()
+        self.reading.scroll_y = place if again else self._places.get(self._which, 1.0)
 
     def _fill_thumb(self) -> None:
         choice = self.choice
@@ -71,7 +87,22 @@ class SeasonScreen(CountedScreen):
         garden = dict(choice.gardens).get(choice.garden or "", say("all gardens"))
         shown = say("Season {season} · {garden}", season=choice.season, garden=garden)
         several = len(choice.seasons) > 1 or len(choice.gardens) > 1
-        self.thumb.fill(*([Action(shown, self._choose, sign_after="on")] if several else []))
+        buttons = [Action(shown, self._choose, sign_after="on", size_hint_x=1.8)] if several else []
+        if len(self._titles()) > 1:
+            buttons.append(Action(say("Go to"), self._go_to_part))
+        self.thumb.fill(*([Line(*buttons)] if buttons else []))
+
+    def _titles(self) -> list[Title]:
+        return [widget for widget in self.reading.column.children[::-1] if isinstance(widget, Title)]
+
+    def _go_to_part(self) -> None:
+        self.lay(parts_sheet(self._titles(), self._scroll_to))
+
+    def _scroll_to(self, title: Title) -> None:
+        """The heading comes to the upper edge."""
+        column = self.reading.column
+        above, hidden = column.top - title.y - title.height, column.height - self.reading.height
+        self.reading.scroll_y = max(0.0, 1 - above / hidden) if hidden > 0 else 1.0
 
     def _choose(self) -> None:
         if self.choice is not None:

@@ -1,8 +1,11 @@
-"""The sheet on which season and garden of the Season place are chosen. Knows no report."""
+"""The sheets of the Season place: which season and garden, and which part of the column to go to. Know no report."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
+from mobile.screens.season_parts import Title
+from mobile.widgets.buttons import Action
 from mobile.widgets.choices import Choice
 from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import Words
@@ -26,4 +29,18 @@ def choice_sheet(choice: SeasonChoice, then: Callable[..., Any]) -> Sheet:
         sheet.paper.column.add_widget(
             Choice(gardens, lambda garden: take(season=choice.season, garden=garden), choice.garden)
         )
+    return sheet
+
+
+def parts_sheet(titles: Sequence[Title], then: Callable[[Title], Any]) -> Sheet:
+    """The headings of the column; a touch on one goes there."""
+    sheet = Sheet(say("Go to"))
+
+    def take(title: Title) -> None:
+        sheet.close()
+        then(title)
+
+    for title in titles:
+        row = Action(title.words, partial(take, title), sign=title.sign, middle=False, bold=False)
+        sheet.paper.column.add_widget(row)
     return sheet

@@ -38,24 +38,27 @@ def empty_season() -> Widget:
     )
 
 
-def titled(words: str, sign: str) -> Widget:
-    """A heading within the place."""
-    return Line(
-        Sign(sign, pos_hint={"center_y": 0.5}),
-        Words(words, points=21, bold=True, pos_hint={"center_y": 0.5}),
-        padding=[0, theme.gap(), 0, 0],
-    )
+class Title(Line):
+    """A heading within the place; `words` is what it says, `sign` what is drawn before it."""
+
+    def __init__(self, words: str, sign: str) -> None:
+        self.words, self.sign = words, sign
+        super().__init__(
+            Sign(sign, pos_hint={"center_y": 0.5}),
+            Words(words, points=21, bold=True, pos_hint={"center_y": 0.5}),
+            padding=[0, theme.gap(), 0, 0],
+        )
 
 
 def sentences(title: str, told: Sequence[str], sign: str) -> list[Widget]:
     """A heading with a few sentences on one card; nothing where there is none."""
-    return [titled(title, sign), Card(*map(Words, told))] if told else []
+    return [Title(title, sign), Card(*map(Words, told))] if told else []
 
 
 # ---------------------------------------------------------------- damage
 def mix_rows(view: SeasonView, trees_of: Callable[[str], Any], table: Action) -> list[Widget]:
     """What the trees had, and damage with its range on one scale; a touch on a line leads to its trees."""
-    title = titled(say("Damage by what the trees had"), "fruit")
+    title = Title(say("Damage by what the trees had"), "fruit")
     if not view.parts:
         nothing = say("Nothing to show yet: score fruit at picking of trees whose methods are recorded.")
         return [title, Words(nothing)]
@@ -80,7 +83,7 @@ def read_with(view: SeasonView) -> list[Widget]:
     lines = [line for part in view.parts for line in part.lines if line.warnings or line.more]
     cards = [Card(*map(_warned, view.warnings))] if view.warnings else []
     cards += [_read_with(line) for line in lines]
-    return [titled(say("Read this with it"), "warning"), *cards] if cards else []
+    return [Title(say("Read this with it"), "warning"), *cards] if cards else []
 
 
 def _read_with(line: MixLine) -> Card:
@@ -113,7 +116,7 @@ def comparison_cards(view: SeasonView, figures: Callable[[str], Any]) -> list[Wi
     if not view.contrasts:
         return []
     cards = [_comparison(contrast, figures) for contrast in view.contrasts]
-    return [titled(say("What can be said"), "season"), *cards]
+    return [Title(say("What can be said"), "season"), *cards]
 
 
 def _comparison(contrast: ContrastView, figures: Callable[[str], Any]) -> Widget:
@@ -138,7 +141,7 @@ def _comparison(contrast: ContrastView, figures: Callable[[str], Any]) -> Widget
 def tree_lists(view: SeasonView, all_trees: Callable[[], Any], table: Action) -> list[Widget]:
     """How many trees there are, those in no comparison and why, and the way to every one of them."""
     leads = Row(say("Tree by tree, one dot each"), all_trees, sign="tree")
-    return [titled(say("Trees"), "tree"), Words(view.trees), *map(_listed, view.listed), leads, table]
+    return [Title(say("Trees"), "tree"), Words(view.trees), *map(_listed, view.listed), leads, table]
 
 
 def _listed(listed: ListedTrees) -> Widget:
@@ -155,7 +158,7 @@ def trap_charts(view: SeasonView, weeks: Action, visits: Action) -> list[Widget]
         "Catches are spread evenly over the days between visits."
     )
     return [
-        titled(say("Traps"), "moth"),
+        Title(say("Traps"), "moth"),
         Words(say("Catch times the flight, it does not measure damage.")),
         *charts,
         *([small(explained), weeks] if charts else []),

@@ -89,7 +89,7 @@ class Scroll(ScrollView):
     def fill(self, *content: Any) -> None:
         """Show this from its top on."""
         self.column.fill(*content)
-        self.scroll_y = 1
+        self.scroll_y = 1.0
 
     def _look(self, *_: object) -> None:
         self.bar_color = theme.colour("line")

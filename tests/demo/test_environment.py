@@ -145,3 +145,28 @@ def test_the_settings_of_the_checks_do_not_change_what_is_installed(tmp_path, mo
         monkeypatch.setattr(environment, "ROOT", str(tmp_path))
         digests.append(environment.project_digest())
     assert digests[0] == digests[1] != digests[2]
+
+
+def test_what_is_only_welcome_is_left_out_where_it_cannot_be_installed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+):
+    asked = []
+
+    def install(venv: str, arguments: list[str]) -> None:
+        asked.append(arguments[-1].rpartition("[")[2])
+        if "phone" in arguments[-1]:
+            raise EnvironmentTrouble("No wheel fits this machine.")
+
+    monkeypatch.setattr(environment, "install", install)
+    venv = str(tmp_path / ".venv")
+    environment.make_ready(venv, ["server"], ["phone"])
+    assert asked == ["phone,server]", "server]"]
+    assert is_ready(venv, ["server"]) and not is_ready(venv, ["phone"])
+    assert "Going on without phone. No wheel fits this machine." in capsys.readouterr().err
+
+
+def test_what_is_welcome_is_there_where_it_can_be_installed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(environment, "install", lambda venv, arguments: None)
+    venv = str(tmp_path / ".venv")
+    environment.make_ready(venv, ["server"], ["phone"])
+    assert is_ready(venv, ["server", "phone"])

@@ -95,6 +95,21 @@ def test_another_season_and_one_garden_are_chosen_at_the_thumb(phone, invented):
     assert phone.sees("Season 2026 · all gardens")
 
 
+def test_every_part_of_the_place_is_two_touches_away(phone, invented):
+    app = open_at(phone, invented, "season", (360, 640))
+    phone.touch("Go to")
+    phone.touch("What it took")
+    phone.frames(4)
+    screen = shown_screen(app)
+    title = next(widget for widget in shown(screen) if getattr(widget, "text", "") == "What it took")
+    top = title.to_window(title.x, title.y)[1] + title.height
+    reading = screen.reading
+    assert reading.y + reading.height - 60 < top <= reading.y + reading.height
+    phone.touch("Tree by tree, one dot each")
+    phone.touch("Back")
+    assert 0 < shown_screen(app).reading.scroll_y < 0.5  # where it was left
+
+
 def test_a_place_that_was_counted_shows_at_once_and_is_counted_again_behind(phone, invented, monkeypatch):
     app = open_at(phone, invented, "season", (360, 640))
     gate = threading.Event()
