@@ -23,6 +23,7 @@ from tests.benchmarks import (
     season_table,
     start_of_phone,
     timing_totals,
+    today_view,
 )
 from tests.benchmarks.measuring import Ratio
 from tests.benchmarks.sizes import USUAL, Sizes
@@ -38,6 +39,7 @@ MEASURES: dict[str, Measure] = {
     "season": season_table.measure,
     "start": start_of_phone.measure,
     "timing": timing_totals.measure,
+    "today": today_view.measure,
 }
 ROUNDS = 3
 

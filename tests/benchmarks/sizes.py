@@ -22,6 +22,7 @@ class Sizes:
     old_phone: int = 100_000  # entries of a phone that is started
     gardens: int = 40  # with temperatures of so many
     years: int = 10
+    visits: int = 20_000  # on a phone that shows Today
 
 
 USUAL = Sizes()
@@ -36,4 +37,5 @@ TINY = Sizes(
     old_phone=200,
     gardens=2,
     years=1,
+    visits=60,
 )

@@ -19,6 +19,8 @@ from shared_models.calculations.biofix import Rule, State
 from shared_models.calculations.degree_days import Method
 from shared_models.reference.published_events import Clock
 from shared_models.seasons import Hemisphere
+from shared_models.timing.garden_timing import season_timing
+from shared_models.timing.ground import from_entries
 from tests.mobile.phones import SetClock
 from tests.shared_models.calculations.seattle import FILE
 
@@ -98,3 +100,19 @@ def test_the_text_names_garden_and_day(phone: PhoneStore, garden: str, clock: Se
     )
     clock_line = garden_timings(phone)[garden].clock(Clock.SEASON)
     assert clock_line is not None and f"{clock_line.low:.1f} °C-days" in text
+
+
+def test_the_store_and_the_bare_entries_tell_the_same(
+    phone: PhoneStore, garden: str, trap: str, clock: SetClock
+) -> None:
+    with_weather(phone)
+    at(clock, MAY)
+    for day, moths in ((7, 0), (10, 1), (14, 4)):
+        phone.record(
+            "trap_visit", {"trap": trap, "when": f"2026-05-{day:02d}", "state": "counted", "moths": moths}
+        )
+    set_timing(phone, garden, rule=Rule.TOTAL)
+    entries = phone.history(limit=10_000)
+    for on in (MAY, JUNE):
+        from_bare = season_timing(from_entries(entries, "2026"), on)
+        assert season_timing_of(phone, "2026", on).model_dump_json() == from_bare.model_dump_json()
