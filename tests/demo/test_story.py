@@ -57,6 +57,12 @@ def test_the_story_ends_with_every_check_holding(told):
     assert told.returncode == 0
 
 
+def test_the_main_screens_of_a_phone_are_drawn(told, kept):
+    drawn = {picture.stem for picture in (kept / "pictures").glob("*.png")}
+    assert drawn >= {"phone_today", "phone_trap", "phone_bags", "phone_picking", "phone_season"}
+    assert all(name in told.stdout for name in drawn)
+
+
 def test_the_story_fits_a_terminal_of_a_hundred_columns(told):
     assert max(len(line) for line in told.stdout.splitlines()) <= 100
 
