@@ -32,6 +32,8 @@ SCREENS = {
     "season_table": "mobile.screens.season_table:SeasonTableScreen",
     "season_trees": "mobile.screens.season_trees:SeasonTreesScreen",
     "season_tree": "mobile.screens.season_tree:SeasonTreeScreen",
+    "history": "mobile.screens.history:HistoryScreen",
+    "history_line": "mobile.screens.history_line:HistoryLineScreen",
     "something_else": "mobile.screens.something_else:SomethingElseScreen",
     "job": "mobile.screens.job:JobScreen",
     "drops": "mobile.screens.drops:DropsScreen",

@@ -23,7 +23,7 @@ from shared_models.language import say, word
 class TemperatureScreen(Screen):
     """Unit and reading habit are those of the last time."""
 
-    title = word("Temperature of a day")
+    title = word("Lowest and highest")
 
     def show(self) -> None:
         """The next day to type."""

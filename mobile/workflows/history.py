@@ -85,10 +85,36 @@ def lines(store: PhoneStore, wanted: Wanted | None = None, limit: int = 100) -> 
     return [reader.line(record, undone) for record, undone in newest]
 
 
-def lines_of(store: PhoneStore, records: Iterable[Happening]) -> list[HistoryLine]:
+KIND_WORDS = {
+    Visit.kind: word("Visits to trees"),
+    TrapVisit.kind: word("Visits to traps"),
+    Job.kind: word("Work and sprays"),
+    Pick.kind: word("Picked in all"),
+    DayTemperature.kind: word("Temperatures"),
+    Stage.kind: word("Growth stages"),
+    Note.kind: word("Notes"),
+    PlanLine.kind: word("Plans"),
+    LeftOut.kind: word("Left out"),
+    PlannedContrast.kind: word("Planned comparisons"),
+}
+
+
+def wanted_in_words(store: PhoneStore, wanted: Wanted) -> str:
+    """What is shown, in words."""
+    trap = store.get(Trap, wanted.trap) if wanted.trap else None
+    parts = [
+        spoken(KIND_WORDS[wanted.kind]) if wanted.kind in KIND_WORDS else "",
+        say("tree {tree}", tree=TreeList(store).label(wanted.tree) or "?") if wanted.tree else "",
+        say("trap {trap}", trap=trap.label) if trap else "",
+        say("by {who}", who=names(store).get(wanted.person, somebody())) if wanted.person else "",
+    ]
+    return " · ".join(part for part in parts if part) or say("Everything")
+
+
+def lines_of(store: PhoneStore, records: Iterable[Happening], undone: bool = False) -> list[HistoryLine]:
     """The lines of these records, in their order."""
     reader = _Reader(store, TreeList(store))
-    return [reader.line(record, False) for record in records]
+    return [reader.line(record, undone) for record in records]
 
 
 def _live(store: PhoneStore, trees: TreeList, wanted: Wanted, limit: int) -> list[Happening]:

@@ -17,7 +17,7 @@ from mobile.workflows.spray import NOT_GIVEN, UNTIL_DRY, FromLabel, SprayTold, c
 from mobile.workflows.tree_words import TreeOffers, TreesChosen, chosen, offers_for
 from shared_models.errors import BadInputError
 from shared_models.language import say, spoken
-from shared_models.records.jobs import Job
+from shared_models.records.jobs import Job, Product
 from shared_models.report_words import METHOD_NAMES
 from shared_models.vocabulary import BAGGING, DROPS_ROUND, SPRAYS, Method, Reach
 from shared_models.when import When
@@ -217,7 +217,7 @@ def products_typed_before(store: PhoneStore, form: JobForm, most: int = 4) -> tu
     found: dict[str, ProductForm] = {}
     for product in (product for job in jobs for product in job.products):
         if product.name.strip().casefold() not in here:
-            found.setdefault(product.name.strip().casefold(), _typed(product.model_dump()))
+            found.setdefault(product.name.strip().casefold(), product_as_typed(product))
     return tuple(found.values())[:most]
 
 
@@ -260,8 +260,9 @@ def _product_from(kept: Mapping[str, Any]) -> ProductForm:
     return ProductForm(**{name: str(value) for name, value in kept.items() if name in known})
 
 
-def _typed(facts: Mapping[str, Any]) -> ProductForm:
-    """Facts of a label as they were typed."""
+def product_as_typed(product: Product) -> ProductForm:
+    """The facts of a label that were recorded, as they were typed."""
+    facts = product.model_dump()
     plain = {name: "" if value is None else _plain(value) for name, value in facts.items()}
     plain["flower"] = "yes" if facts.get("not_while_in_flower") else ""
     return _product_from(plain)

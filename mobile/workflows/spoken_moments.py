@@ -64,6 +64,12 @@ def when_in_words(text: str) -> str:
     return say("{day}, {time}", day=day_in_words(moment.first), time=f"{moment.instant:%H:%M}")
 
 
+def day_or_days_in_words(text: str) -> str:
+    """The day of a recorded moment without its time; between two days, or not known, as they are."""
+    moment = parse_when(text)
+    return day_in_words(moment.first) if moment.first and moment.first == moment.last else when_in_words(text)
+
+
 def as_known(here: datetime) -> str:
     """How far what this phone says of label intervals can be trusted."""
     return say(

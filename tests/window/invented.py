@@ -21,13 +21,14 @@ from mobile.workflows.device_choices import choose
 from mobile.workflows.first_start import begin, name_garden
 from mobile.workflows.moments import Told
 from mobile.workflows.people import add_person
-from mobile.workflows.tally import Amount
+from mobile.workflows.picking import PickingVisit
+from mobile.workflows.tally import BAG_ON, BARE, Amount
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap
 from mobile.workflows.tree_plans import declare_untreated, plan_tree
 from mobile.workflows.trees import add_row
 from shared_models.seasons import Hemisphere
-from shared_models.vocabulary import TrapState
+from shared_models.vocabulary import Fruit, TrapState
 from tests.mobile.harvest import SEASON, last_harvest
 from tests.mobile.phones import SUMMER, SetClock
 from tests.window.phone import Phone
@@ -51,6 +52,7 @@ class Invented:
     garden: str
     traps: tuple[str, ...]
     trees: tuple[str, ...]
+    scored: str = ""  # a finished picking visit to the tenth tree, bagged and bare
 
     def about(self, screen: str) -> dict[str, Any]:
         """The arguments of a screen."""
@@ -59,7 +61,10 @@ class Invented:
             "trap": {"trap": self.traps[1]},
             "job": {"method": "kaolin_film"},
             "drops_tree": {"tree": self.trees[6]},
+            "history_line": {"rec": self.scored},
             "bag_tree": {"tree": self.trees[1]},
+            "pick_tree": {"tree": self.trees[1]},
+            "picked": {"tree": self.trees[9], "visit": self.scored},
             "bags_later": {"tree": self.trees[1]},
             "season": season,
             "season_table": {**season, "table": "trees"},
@@ -95,9 +100,10 @@ def used(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
     _counted(store, traps)
     last_harvest(store, trees)
     _bagged(store, trees)
+    scored = _scored(store, trees[9])
     choose(store, scheme=scheme, type_size=type_size)
     store.close()
-    return Invented(empty.settings, empty.clock, garden, tuple(traps), trees)
+    return Invented(empty.settings, empty.clock, garden, tuple(traps), trees, scored)
 
 
 def _bagged(store: PhoneStore, trees: tuple[str, ...]) -> None:
@@ -111,6 +117,21 @@ def _bagged(store: PhoneStore, trees: tuple[str, ...]) -> None:
     plan_tree(store, trees[0], ["bagging"], season="2026")
     plan_tree(store, trees[1], ["bagging", "kaolin_film", "granulovirus"], season="2026")
     declare_untreated(store, [trees[5]], season="2026")
+
+
+def _scored(store: PhoneStore, tree: str) -> str:
+    """Early fruit of one tree, thirty from bags and twenty beside them."""
+    visit = PickingVisit(store, tree, Told("2026-06-03"))
+    for part, fruit, number in (
+        (BAG_ON, Fruit.CLEAN, 29),
+        (BAG_ON, Fruit.STING, 1),
+        (BARE, Fruit.CLEAN, 13),
+        (BARE, Fruit.DEEP_ENTRY, 7),
+    ):
+        visit.from_part(part)
+        visit.number(fruit, Amount.exactly(number))
+    visit.done()
+    return str(visit.visit)
 
 
 def _counted(store: PhoneStore, traps: list[str]) -> None:

@@ -106,7 +106,7 @@ def test_a_garden_as_a_whole_names_no_tree(phone, invented):
     phone.touch("Mating disruption")
     phone.touch("Which trees?")
     phone.touch("The garden as a whole")
-    assert phone.sees("the whole of Lower garden by the old mill")
+    assert phone.sees("The whole of Lower garden by the old mill")
     phone.touch("Record this")
     job = newest(invented, Job)
     assert (job.trees, job.garden) == ([], invented.garden)
