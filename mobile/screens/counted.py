@@ -3,18 +3,21 @@
 A report that was made before is shown at once, also where it is made anew behind it.
 """
 
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
 
 from mobile.screens.screen import Screen
 from mobile.widgets.words import small
 from mobile.workflows.asking import Store
-from mobile.workflows.season import KeptReport, SeasonChoice, kept_report, report_of, season_choice
+from mobile.workflows.season import SeasonChoice, kept_report, report_of, season_choice
 from shared_models.language import say
 from shared_models.reports import SeasonReport
 
+V = TypeVar("V")
 
-class CountedScreen(Screen):
-    """`self.where.about` names season and garden; a subclass fills itself in `tell`."""
+
+class CountedScreen(Screen, Generic[V]):
+    """`self.where.about` names season and garden; a subclass says what is shown of the report, and fills itself with it."""
 
     choice: SeasonChoice | None = None
 
@@ -22,10 +25,15 @@ class CountedScreen(Screen):
         """Ask what there is."""
         self.choice = None
         self.reading.fill(small(say("Looking …")))
-        self.ask(self._what_is_here, self._here)
+        about = self.where.about
+        self.ask(lambda store: self._what_is_here(store, about), self._here)
 
-    def tell(self, report: SeasonReport) -> None:
-        """Show the report; may be called a second time, with a newer one."""
+    def shown_of(self, report: SeasonReport, about: dict[str, Any]) -> V:
+        """What is shown of the report, by the arguments of the screen; made beside the drawing thread."""
+        raise NotImplementedError
+
+    def tell(self, shown: V) -> None:
+        """Show it; may be called a second time, with what a newer report says."""
         raise NotImplementedError
 
     def nothing_yet(self) -> None:
@@ -43,19 +51,27 @@ class CountedScreen(Screen):
         return {"season": self.choice.season, "garden": self.choice.garden, **more}
 
     # ------------------------------------------------------------ answers
-    def _what_is_here(self, store: Store) -> tuple[SeasonChoice, KeptReport | None]:
-        about = self.where.about
+    def _what_is_here(self, store: Store, about: dict[str, Any]) -> "tuple[SeasonChoice, _Kept[V] | None]":
         choice = season_choice(store, about.get("season"), about.get("garden"))
-        return choice, kept_report(store, choice.season, choice.garden) if choice.season else None
+        kept = kept_report(store, choice.season, choice.garden) if choice.season else None
+        return choice, _Kept(self.shown_of(kept.report, about), kept.current) if kept else None
 
-    def _here(self, found: tuple[SeasonChoice, KeptReport | None]) -> None:
+    def _here(self, found: "tuple[SeasonChoice, _Kept[V] | None]") -> None:
         self.choice, kept = found
         if self.choice.season is None:
             self.nothing_yet()
             return
         if kept is not None:
-            self.tell(kept.report)
+            self.tell(kept.shown)
         if kept is None or not kept.current:
             self.counting(again=kept is not None)
-            season, garden = self.choice.season, self.choice.garden
-            self.ask_long(lambda store: report_of(store, season, garden), self.tell)
+            season, garden, about = self.choice.season, self.choice.garden, self.where.about
+            self.ask_long(lambda store: self.shown_of(report_of(store, season, garden), about), self.tell)
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept(Generic[V]):
+    """What is shown of a report that was made before, and whether it still holds."""
+
+    shown: V
+    current: bool

@@ -4,6 +4,8 @@ What is said, and in which order, is the season page's; a touch on a line leads 
 the table behind a chart.
 """
 
+from typing import Any
+
 from kivy.uix.widget import Widget
 
 from mobile.screens.around import Around
@@ -29,7 +31,7 @@ from shared_models.language import say, word
 from shared_models.reports import SeasonReport
 
 
-class SeasonScreen(CountedScreen):
+class SeasonScreen(CountedScreen[SeasonView]):
     """A long column; season and garden are chosen at the thumb."""
 
     title = word("Season")
@@ -69,9 +71,13 @@ class SeasonScreen(CountedScreen):
         self._again.text = say("Counting again, since something was recorded …") if again else ""
         self._fill_thumb()
 
-    def tell(self, report: SeasonReport) -> None:
+    def shown_of(self, report: SeasonReport, about: dict[str, Any]) -> SeasonView:
+        """Everything in sentences and drawings."""
+        return season_view(report)
+
+    def tell(self, view: SeasonView) -> None:
         """Fill the column, unless it says the same already; the place in it stays."""
-        view, place = season_view(report), self.reading.scroll_y
+        place = self.reading.scroll_y
         self._again.text = ""
         if view == self._shown:
             return

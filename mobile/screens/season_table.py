@@ -1,5 +1,7 @@
 """A table of the season, row by row: what stands behind a chart. A row about a tree leads to its ledger."""
 
+from typing import Any
+
 from mobile.screens.counted import CountedScreen
 from mobile.widgets.long_list import Listed, LongList
 from mobile.widgets.words import Words
@@ -8,7 +10,7 @@ from shared_models.language import say, word
 from shared_models.reports import SeasonReport
 
 
-class SeasonTableScreen(CountedScreen):
+class SeasonTableScreen(CountedScreen[list[Listed]]):
     """`about` names the table, and the comparison where it is one's."""
 
     title = word("Table")
@@ -18,11 +20,13 @@ class SeasonTableScreen(CountedScreen):
         """There is no season any more."""
         self.reading.fill(Words(say("There is no season yet: name a garden first.")))
 
-    def tell(self, report: SeasonReport) -> None:
+    def shown_of(self, report: SeasonReport, about: dict[str, Any]) -> list[Listed]:
+        """The rows of the table."""
+        return _rows(season_table(report, TableName(about["table"]), about.get("of", "")))
+
+    def tell(self, rows: list[Listed]) -> None:
         """All rows."""
-        about = self.where.about
-        table = season_table(report, TableName(about["table"]), about.get("of", ""))
-        self.long_list(LongList(lambda tree: self.go("season_tree", **self.about(tree=tree)), _rows(table)))
+        self.long_list(LongList(lambda tree: self.go("season_tree", **self.about(tree=tree)), rows))
 
 
 def _rows(table: Table) -> list[Listed]:

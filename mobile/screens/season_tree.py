@@ -1,5 +1,7 @@
 """The ledger of one tree in a season: what it had, its share with its range, what was counted on it and when."""
 
+from typing import Any
+
 from kivy.uix.widget import Widget
 
 from mobile.screens.counted import CountedScreen
@@ -11,7 +13,7 @@ from shared_models.language import say, word
 from shared_models.reports import SeasonReport
 
 
-class SeasonTreeScreen(CountedScreen):
+class SeasonTreeScreen(CountedScreen[tuple[str, Ledger | None]]):
     """`about` names the tree."""
 
     title = word("One tree")
@@ -21,13 +23,17 @@ class SeasonTreeScreen(CountedScreen):
         """There is no season any more."""
         self.reading.fill(Words(say("There is no season yet: name a garden first.")))
 
-    def tell(self, report: SeasonReport) -> None:
+    def shown_of(self, report: SeasonReport, about: dict[str, Any]) -> tuple[str, Ledger | None]:
+        """The season and the ledger."""
+        return report.season, tree_ledger(report, about["tree"])
+
+    def tell(self, shown: tuple[str, Ledger | None]) -> None:
         """Everything that the report has of it."""
-        ledger = tree_ledger(report, self.where.about["tree"])
+        season, ledger = shown
         if ledger is None:
             self.reading.fill(Words(say("This tree is not in the report of this season.")))
             return
-        self.reading.fill(*_lines(ledger, report.season))
+        self.reading.fill(*_lines(ledger, season))
 
 
 def _lines(ledger: Ledger, season: str) -> list[Widget]:

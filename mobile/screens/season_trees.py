@@ -1,5 +1,7 @@
 """The trees of a season, or of one line of its table: a dot each on one scale. A touch opens the ledger of a tree."""
 
+from typing import Any
+
 from mobile.screens.counted import CountedScreen
 from mobile.widgets.chart_row import ChartList, DrawnRow
 from mobile.widgets.words import Words
@@ -8,7 +10,7 @@ from shared_models.language import say, word
 from shared_models.reports import SeasonReport
 
 
-class SeasonTreesScreen(CountedScreen):
+class SeasonTreesScreen(CountedScreen[list[DrawnRow]]):
     """In walking order; `about` may name the line of the table."""
 
     title = word("Tree by tree")
@@ -18,11 +20,14 @@ class SeasonTreesScreen(CountedScreen):
         """There is no season any more."""
         self.reading.fill(Words(say("There is no season yet: name a garden first.")))
 
-    def tell(self, report: SeasonReport) -> None:
-        """A row for each."""
-        mix = self.where.about.get("mix")
+    def shown_of(self, report: SeasonReport, about: dict[str, Any]) -> list[DrawnRow]:
+        """A row for each tree, below what they have in common."""
+        mix = about.get("mix")
         called = (mix_called(report, mix) if mix else "") or say("All trees of the season")
-        rows = [_first(called), *map(_row, tree_lines(report, mix))]
+        return [_first(called), *map(_row, tree_lines(report, mix))]
+
+    def tell(self, rows: list[DrawnRow]) -> None:
+        """All rows."""
         self.long_list(ChartList(lambda tree: self.go("season_tree", **self.about(tree=tree)), rows))
 
 

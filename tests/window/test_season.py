@@ -137,7 +137,12 @@ def test_a_place_that_was_counted_shows_at_once_and_is_counted_again_behind(phon
 def test_a_touch_is_written_while_a_season_is_counted(phone, invented, monkeypatch):
     gate = threading.Event()
     app = open_at(phone, invented, "today", (360, 640))
-    monkeypatch.setattr(counted, "report_of", lambda *_: gate.wait(10))
+
+    def slow(store: PhoneStore, season: str, garden: str | None) -> object:
+        gate.wait(10)
+        return report_of(store, season, garden)
+
+    monkeypatch.setattr(counted, "report_of", slow)
     app.frame.go("season", **invented.about("season"))
     phone.until(lambda: phone.sees("Counting what was recorded"))
     app.frame.go("trap", **invented.about("trap"))
