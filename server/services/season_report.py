@@ -89,7 +89,9 @@ def season_key_of(written: str) -> str:
     key = written.replace("-", "/")
     if not is_season_key(key):
         raise BadInputError(
-            say("“{key}” names no season; write 2026 in the north or 2026/27 in the south.", key=key[:20]),
+            say(
+                "“{key}” names no season; write 2026 in the north or 2026/27 in the south.", key=written[:20]
+            ),
             "season",
         )
     return key

@@ -119,7 +119,7 @@ def _strata(question: Question, compared: Compared) -> list[Stratum]:
     alike = {rest for own in compared.owns for side, rest in _side_of(question, own) if side == "a"}
     for cell, trees in compared.cells.items():
         for side, rest in _side_of(question, cell.own):
-            if rest in alike:
+            if question.kind is Kind.MIXES or rest in alike:
                 key = (rest, cell.garden, cell.cultivar)
                 found.setdefault(key, {"a": [], "b": []})[side] += trees
     both = _on_both_sides(found.values())
