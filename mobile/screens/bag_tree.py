@@ -117,6 +117,7 @@ class BagTreeScreen(TreeScreen[BaggingVisit, BaggingView]):
         return [
             Row(say("Type a number"), lambda: self.lay(number_sheet(self.touch)), sign="more"),
             self.when_line(shown),
+            Row(say("Lock against rain and pocket"), self.lock, sign="lock"),
             *([] if view.asked else [this_round]),
             later,
             *self.other_tree(shown),

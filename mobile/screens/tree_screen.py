@@ -14,6 +14,7 @@ from mobile.screens.screen import Screen
 from mobile.screens.visit_hours import HoursLine, idle_at_end
 from mobile.screens.when import WhenLine, as_about, told_of
 from mobile.widgets.buttons import Primary, Row
+from mobile.widgets.lock import Lock
 from mobile.widgets.touchable import Touchable
 from mobile.workflows.asking import Store
 from mobile.workflows.corrections import move_to_tree
@@ -100,10 +101,17 @@ class TreeScreen(Screen, Generic[T, V]):
         self.hours.say_hours(shown)
         self.tell(shown)
 
+    def lock(self) -> None:
+        """Lock against rain and pocket, also over a restart."""
+        self.keep(locked=True)
+        self.lay(Lock(lambda: self.keep(locked=False)))
+
     def _opened(self, opened: tuple[TreeAtHand[T, V], Shown[V]]) -> None:
         self.hand, shown = opened
         self.build()
         self.take(shown)
+        if self.where.draft.get("locked"):
+            self.lock()
 
     def _touched(self, touched: Touched[V]) -> None:
         visit = touched.shown.view.at.visit
@@ -182,14 +190,18 @@ class TreeScreen(Screen, Generic[T, V]):
 
     def ended(self, left: Left) -> None:
         """The visit is ended: on to the next tree in walking order."""
-        tree, visit = self.tree, left.visit
-        if visit is not None:
-            self.recorded(
-                left.sentence,
-                take_back_end(visit),
-                lambda: self.frame.go(self.name, tree=tree, visit=visit),
-            )
+        if left.visit is not None:
+            self.say_ended(left)
         self.go_to_next(left)
+
+    def say_ended(self, left: Left) -> None:
+        """Say so; undone, the visit goes on."""
+        tree, visit, along = self.tree, str(left.visit), self.goes_along()
+
+        def again() -> None:
+            self.frame.go(self.name, tree=tree, visit=visit, **along)
+
+        self.recorded(left.sentence, take_back_end(visit), again)
 
     def go_to_next(self, left: Left) -> None:
         """The next tree in place of this one; after the last, the list."""

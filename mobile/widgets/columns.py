@@ -64,7 +64,8 @@ class Even(BoxLayout):
         self._grow()
 
     def _grow(self, *_: object) -> None:
-        self.height = max(max(dp(widget.least), widget.minimum_height) for widget in self.children)
+        needed = [max(dp(widget.least), widget.minimum_height) for widget in self.children]
+        self.height = max(needed, default=0)
 
 
 class Card(Column, Painted):

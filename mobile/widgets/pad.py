@@ -78,7 +78,7 @@ class Key(Downright):
         """The count beside the sign."""
         if hasattr(self, "_above"):
             self._count.text, self._count.role = self.count, self.ink_role
-            self._sign.side, self._sign.size_hint_x = 32, 1
+            self._sign.side, self._sign.size_hint_x = self.least / 3, 1
             arrange(
                 self._above, [*([self._sign] if self.sign else []), *([self._count] if self.count else [])]
             )

@@ -8,8 +8,10 @@ from mobile.workflows.moments import NOW, Told
 from mobile.workflows.picking import PickingView, PickingVisit
 from mobile.workflows.tally import WHOLE, Part, number_in_words
 from mobile.workflows.tree_at_hand import Shown, TreeAtHand, standing
+from mobile.workflows.tree_list import TreeList
 from mobile.workflows.tree_plans import Declared
 from shared_models.language import say_many
+from shared_models.records.gardens import Graft
 from shared_models.vocabulary import Source
 
 
@@ -30,6 +32,7 @@ class FruitAtHand(TreeAtHand[PickingVisit, PickingView]):
         at_tree = PickingVisit(store, tree, told, visit=standing(store, visit))
         at_tree.from_part(part, source)
         super().__init__(store, at_tree, told, paused_since)
+        self.grafts = _grafts(store, at_tree.tree.tree)
 
     def view(self) -> PickingView:
         """The tree as it is now."""
@@ -71,3 +74,10 @@ class FruitAtHand(TreeAtHand[PickingVisit, PickingView]):
 
     def _as_before(self, before: PickingView) -> None:
         self.visit.not_also(before.last_fruit)
+
+
+def _grafts(store: PhoneStore, tree: str) -> tuple[tuple[str, str], ...]:
+    """The cultivars on a tree, each with the id that stands for its part of it."""
+    trees = TreeList(store)
+    found = store.few.naming(Graft, trees.records_of(tree))
+    return tuple((graft.rec, graft.cultivar) for graft in found if not graft.retired)

@@ -42,7 +42,8 @@ class PickTold:
 class PickingView:
     """What a screen shows while scoring: a count for each key, of the part and source at hand; never a share.
 
-    `scored` is all fruit of this visit, not sure left out. `last_fruit` is what *and also* adds to.
+    `scored` is all fruit of this visit, not sure left out. `last_fruit` is what *and also* adds to. `part_asked` says
+    that the tree has bags and nobody said yet whether the next fruit is bagged or bare.
     """
 
     at: AtTree
@@ -54,6 +55,7 @@ class PickingView:
     last_fruit: tuple[Fruit, ...]
     pick: PickTold
     question: str | None
+    part_asked: bool
     warnings: tuple[str, ...]
 
 
@@ -133,6 +135,10 @@ class PickingVisit(TreeVisit):
         """Fruit of this part that was eaten, or taken by deer or wind."""
         return self._say_of_pick(taken_by_others=number)
 
+    def pick_of(self, place: str, cover: str) -> str | None:
+        """The pick of a part on this visit; None where there is none yet."""
+        return self._picks.get((place, cover))
+
     def left_untreated(self) -> Declared:
         """Answer yes: nothing was done to this tree this season. Declared once scoring began it is marked late."""
         self._question = None
@@ -163,6 +169,7 @@ class PickingVisit(TreeVisit):
         counts = {key: max(0.0, sum(n for kind, n in here if kind is key)) for key in KEYS}
         pick = self._told_of(self._picks.get((self.part.place, self.part.cover.value)))
         scored = sum(count.n for kind, count in fruit if kind not in (None, Fruit.NOT_SURE))
+        part_unsaid = part_notes(self._has_bags, self.part)
         picked = sum(n for kind, n in here if kind is not None) if self.source is Source.PICKED else 0
         return PickingView(
             at=self.at_tree,
@@ -174,9 +181,10 @@ class PickingVisit(TreeVisit):
             last_fruit=self._last[1] if self._last else (),
             pick=pick,
             question=self._question,
+            part_asked=bool(part_unsaid),
             warnings=(
                 *self._label_warnings,
-                *part_notes(self._has_bags, self.part),
+                *part_unsaid,
                 *_total_notes(pick, picked),
             ),
         )

@@ -299,7 +299,9 @@ def test_any_tree_is_found_by_its_label(phone, invented):
     open_at(phone, invented, "bags", (360, 640))
     phone.touch("Find a tree")
     phone.fill("Label or cultivar", "12")
-    (row,) = [one for one in phone.app.frame.sheet.walk() if isinstance(one, Row)]  # the list below shows it too
+    (row,) = [
+        one for one in phone.app.frame.sheet.walk() if isinstance(one, Row)
+    ]  # the list below shows it too
     phone.tap(row)
     phone.settle()
     assert phone.app.frame.way.here.about["tree"] == invented.trees[11]

@@ -16,6 +16,7 @@ from mobile.widgets.choices import Choice, OnOff, Stepper
 from mobile.widgets.columns import Even, Scroll
 from mobile.widgets.fields import NumberField, TextField
 from mobile.widgets.glass import Glass
+from mobile.widgets.held_key import HeldKey
 from mobile.widgets.key_field import KeyField
 from mobile.widgets.long_list import Listed, LongList
 from mobile.widgets.pad import Key, Pad
@@ -300,3 +301,29 @@ def test_things_side_by_side_are_as_high_as_the_one_that_needs_most(phone):
     phone.frames(4)
     assert long.height == short.height >= long.minimum_height > 64
     assert complaints() == []
+
+
+def test_a_key_that_is_held_does_the_other_thing_and_only_that(phone, told):
+    key = HeldKey("Sting", lambda: told.append("struck"), lambda: told.append("held"))
+    app = Showing()
+    app.glass.add_widget(KeyField([key], pos_hint={"y": 0}))
+    phone.open(app)
+    phone.tap(key)
+    phone.wait(0.2)
+    phone.tap(key, hold=0.9)
+    phone.wait(0.2)
+    phone.tap(key)
+    assert told == ["struck", "held", "struck"]
+
+
+def test_a_wet_thumb_that_slides_off_a_key_has_struck_it(phone, told):
+    key = HeldKey("Sting", lambda: told.append("struck"), lambda: told.append("held"))
+    app = Showing()
+    app.glass.add_widget(KeyField([key], size_hint_y=None, pos_hint={"y": 0}))
+    phone.open(app)
+    finger = Finger(*key.to_window(*key.center))
+    finger.down()
+    phone.frames(3)
+    finger.slide_to(*key.to_window(key.center_x, key.top + 60))
+    finger.up()
+    assert told == ["struck"]

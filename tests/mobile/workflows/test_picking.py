@@ -302,3 +302,10 @@ def test_a_number_names_itself_so_that_it_can_be_undone(phone: PhoneStore, tree:
     visit.number(Fruit.CLEAN, Amount.exactly(20))
     undo(phone, str(visit.made))
     assert visit.view.counts[Fruit.CLEAN] == 1
+
+
+def test_the_part_is_asked_of_a_tree_with_bags_until_it_is_said(phone: PhoneStore, tree: str) -> None:
+    assert not PickingVisit(phone, tree).view.part_asked
+    BaggingRound(phone).open(tree).number(Amount.exactly(20))
+    visit = PickingVisit(phone, tree)
+    assert visit.view.part_asked and not visit.from_part(BARE).part_asked
