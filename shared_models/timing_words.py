@@ -97,8 +97,9 @@ def sources_sentence(event: EventBand) -> str:
     if memory:
         sentences.append(
             say(
-                "Unchecked, quoted from memory: {total}.",
+                "Unchecked, quoted from memory: {total}; {sources}.",
                 total=_total(min(one.low for one in memory), max(one.high for one in memory)),
+                sources="; ".join(dict.fromkeys(one.source for one in memory)),
             )
         )
     return " ".join(sentences)

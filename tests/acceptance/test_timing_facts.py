@@ -202,7 +202,7 @@ def test_fact_11_250_after_biofix_first_egg_hatch_is_about_now_with_its_spread(
     assert hatch.earliest == "2026-05-25" and hatch.latest and "2026-05-26" < hatch.latest <= "2026-05-29"
     text = timing_text(keeper.store, "2026", date(2026, 5, 26))
     assert "first egg hatch (139 °C-days, 250 °F-days): about now, 2026-05-25 to " in text
-    assert "Unchecked, quoted from memory: 122 to 139 °C-days, 220 to 250 °F-days." in text
+    assert "Unchecked, quoted from memory: 122 to 139 °C-days, 220 to 250 °F-days; " in text
 
 
 def test_fact_12_without_a_trap_hatch_is_at_425_from_new_year_the_same_as_250_after_175(

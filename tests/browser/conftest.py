@@ -14,6 +14,7 @@ from server.database.members import Group
 from server.settings import Settings
 from tests.browser import season
 from tests.browser.chromium import LARGE, ORDINARY, chromium_that_runs
+from tests.browser.timed_season import timed_season
 from tests.server.running import RunningServer
 
 PATIENCE = 15_000  # ms
@@ -56,6 +57,7 @@ def _filled(groups: Groups) -> Groups:
     groups.fill("Odd names (invented)", season.hostile_names())
     groups.fill("Three trees (invented)", season.small_season())
     groups.fill("Three years (invented)", season.three_years())
+    groups.fill("Timed garden (invented)", timed_season())
     groups.fill("Nothing yet")
     return groups
 

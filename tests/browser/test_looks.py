@@ -18,6 +18,8 @@ PAGES = (
     ("Odd names (invented)", "/years"),
     ("Nothing yet", "/years"),
     ("Three years (invented)", "/plan"),
+    ("Timed garden (invented)", "/timing/2014?day=2014-06-10"),
+    ("Nothing yet", "/timing"),
     ("Nothing yet", "/season/2026"),
     ("Nothing yet", "/season"),
     ("Two gardens (invented)", "/season"),

@@ -266,7 +266,7 @@ def test_figures_from_memory_never_move_a_published_band_and_are_labelled(garden
     assert flight.unchecked
     text = timing_as_text(garden.season("2014", JUNE))
     assert "second flight begins (unchecked, 589 °C-days, 1060 °F-days)" in text
-    assert "Unchecked, quoted from memory: 122 to 139 °C-days, 220 to 250 °F-days." in text
+    assert "Unchecked, quoted from memory: 122 to 139 °C-days, 220 to 250 °F-days; " in text
 
 
 def test_the_next_event_is_a_published_one_that_was_not_reached(garden: TimedGarden):
