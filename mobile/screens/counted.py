@@ -9,7 +9,14 @@ from typing import Any, Generic, TypeVar
 from mobile.screens.screen import Screen
 from mobile.widgets.words import small
 from mobile.workflows.asking import Store
-from mobile.workflows.season import SeasonChoice, kept_report, report_of, season_choice
+from mobile.workflows.season import (
+    SeasonChoice,
+    choice_from,
+    kept_report,
+    plain_choice,
+    report_of,
+    season_choice,
+)
 from shared_models.language import say
 from shared_models.reports import SeasonReport
 
@@ -17,7 +24,7 @@ V = TypeVar("V")
 
 
 class CountedScreen(Screen, Generic[V]):
-    """`self.where.about` names season and garden; a subclass says what is shown of the report, and fills itself with it."""
+    """`self.where.about` names season and what of it; a subclass says what is shown of the report, and fills itself with it."""
 
     choice: SeasonChoice | None = None
 
@@ -46,14 +53,14 @@ class CountedScreen(Screen, Generic[V]):
             self.reading.fill(small(say("Counting what was recorded …")))
 
     def about(self, **more: Any) -> dict[str, Any]:
-        """The plain arguments of a screen about the same season and garden."""
+        """The plain arguments of a screen about the same season and the same part of it."""
         assert self.choice is not None
-        return {"season": self.choice.season, "garden": self.choice.garden, **more}
+        return {"season": self.choice.season, **plain_choice(self.choice.of), **more}
 
     # ------------------------------------------------------------ answers
     def _what_is_here(self, store: Store, about: dict[str, Any]) -> "tuple[SeasonChoice, _Kept[V] | None]":
-        choice = season_choice(store, about.get("season"), about.get("garden"))
-        kept = kept_report(store, choice.season, choice.garden) if choice.season else None
+        choice = season_choice(store, about.get("season"), choice_from(about))
+        kept = kept_report(store, choice.season, choice.of) if choice.season else None
         return choice, _Kept(self.shown_of(kept.report, about), kept.current) if kept else None
 
     def _here(self, found: "tuple[SeasonChoice, _Kept[V] | None]") -> None:
@@ -65,8 +72,8 @@ class CountedScreen(Screen, Generic[V]):
             self.tell(kept.shown)
         if kept is None or not kept.current:
             self.counting(again=kept is not None)
-            season, garden, about = self.choice.season, self.choice.garden, self.where.about
-            self.ask_long(lambda store: self.shown_of(report_of(store, season, garden), about), self.tell)
+            season, of, about = self.choice.season, self.choice.of, self.where.about
+            self.ask_long(lambda store: self.shown_of(report_of(store, season, of), about), self.tell)
 
 
 @dataclass(frozen=True, slots=True)

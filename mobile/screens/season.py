@@ -4,6 +4,7 @@ What is said, and in which order, is the season page's; a touch on a line leads 
 the table behind a chart.
 """
 
+from dataclasses import replace
 from typing import Any
 
 from kivy.uix.widget import Widget
@@ -25,10 +26,12 @@ from mobile.widgets.buttons import Action
 from mobile.widgets.columns import Line
 from mobile.widgets.notices import Notice
 from mobile.widgets.words import Words, heading, small
+from mobile.workflows.season import SeasonChoice
 from mobile.workflows.season_tables import TableName
 from mobile.workflows.season_view import SeasonView, season_view
 from shared_models.language import say, word
 from shared_models.reports import SeasonReport
+from shared_models.season.choice import EVERYTHING, Choice
 
 
 class SeasonScreen(CountedScreen[SeasonView]):
@@ -39,7 +42,7 @@ class SeasonScreen(CountedScreen[SeasonView]):
 
     def __init__(self, frame: Around) -> None:
         super().__init__(frame)
-        self._places: dict[tuple[str | None, str | None], float] = {}  # how far each season was scrolled
+        self._places: dict[tuple[str | None, Choice], float] = {}  # how far each season was scrolled
 
     def left(self) -> None:
         """Come back to the same lines."""
@@ -48,8 +51,8 @@ class SeasonScreen(CountedScreen[SeasonView]):
         super().left()
 
     @property
-    def _which(self) -> tuple[str | None, str | None]:
-        return (self.choice.season, self.choice.garden) if self.choice else (None, None)
+    def _which(self) -> tuple[str | None, Choice]:
+        return (self.choice.season, self.choice.of) if self.choice else (None, EVERYTHING)
 
     def show(self) -> None:
         """As counted last, at once; counted anew where something was recorded since."""
@@ -90,13 +93,15 @@ class SeasonScreen(CountedScreen[SeasonView]):
         choice = self.choice
         if choice is None or choice.season is None:
             return
-        garden = dict(choice.gardens).get(choice.garden or "", say("all gardens"))
-        shown = say("Season {season} · {garden}", season=choice.season, garden=garden)
-        several = len(choice.seasons) > 1 or len(choice.gardens) > 1
-        buttons = [Action(shown, self._choose, sign_after="on", size_hint_x=1.8)] if several else []
+        buttons = [Action(self._looked_at(choice), self._choose, sign_after="on", size_hint_x=1.8)]
         if len(self._titles()) > 1:
             buttons.append(Action(say("Go to"), self._go_to_part))
-        self.thumb.fill(*([Line(*buttons)] if buttons else []))
+        self.thumb.fill(Line(*buttons))
+
+    def _looked_at(self, choice: SeasonChoice) -> str:
+        garden = dict(choice.gardens).get(choice.of.garden or "", say("all gardens"))
+        part = say(" · a part") if replace(choice.of, garden=None) != EVERYTHING else ""
+        return say("Season {season} · {garden}", season=choice.season, garden=garden) + part
 
     def _titles(self) -> list[Title]:
         return [widget for widget in self.reading.column.children[::-1] if isinstance(widget, Title)]
@@ -112,7 +117,8 @@ class SeasonScreen(CountedScreen[SeasonView]):
 
     def _choose(self) -> None:
         if self.choice is not None:
-            self.lay(choice_sheet(self.choice, lambda **about: self.go("season", **about)))
+            cultivars = self._shown.cultivars if self._shown else ()
+            self.lay(choice_sheet(self.choice, cultivars, lambda **about: self.go("season", **about)))
 
     # ------------------------------------------------------------ parts
     def _top(self, view: SeasonView) -> list[Widget]:
@@ -120,7 +126,14 @@ class SeasonScreen(CountedScreen[SeasonView]):
             self._again.parent.remove_widget(self._again)
         invented = [Notice(say("Invented: nothing here is real."))] if view.invented else []
         held = self.choice.held_until if self.choice else ""
-        return [self._again, heading(say("Season {season}", season=view.season)), *invented, small(held)]
+        chosen = [Words(sentence, bold=True) for sentence in view.chosen]
+        return [
+            self._again,
+            heading(say("Season {season}", season=view.season)),
+            *invented,
+            small(held),
+            *chosen,
+        ]
 
     def _parts(self, view: SeasonView) -> list[Widget]:
         return [
@@ -133,8 +146,11 @@ class SeasonScreen(CountedScreen[SeasonView]):
             ),
             *sentences(say("What it took"), view.costs, "tree"),
             *tree_lists(view, lambda: self.go("season_trees", **self.about()), self._table(TableName.TREES)),
+            *sentences(say("How the scoring was checked"), view.scoring, "fruit"),
             *trap_charts(view, self._table(TableName.WEEKS), self._table(TableName.VISITS)),
             *sentences(say("Have a look"), view.doubts, "warning"),
+            *sentences(say("Before next season: what so many trees can show"), view.next_season, "tree"),
+            *sentences(say("What this report cannot do"), view.limits, "warning"),
         ]
 
     def _table(self, name: TableName) -> Action:

@@ -62,11 +62,8 @@ def mix_rows(view: SeasonView, trees_of: Callable[[str], Any], table: Action) ->
     if not view.parts:
         nothing = say("Nothing to show yet: score fruit at picking of trees whose methods are recorded.")
         return [title, Words(nothing)]
-    caption = say(
-        "Damage is the share of fruit with a codling moth sting or deep entry. The tree is the unit."
-    )
     rows = [widget for part in view.parts for widget in _part(part, trees_of)]
-    return [title, small(caption), *rows, _legend(view), table]
+    return [title, small(view.caption), *rows, _legend(view), table]
 
 
 def _part(part: MixPart, trees_of: Callable[[str], Any]) -> list[Widget]:

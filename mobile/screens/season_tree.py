@@ -8,7 +8,7 @@ from mobile.screens.counted import CountedScreen
 from mobile.widgets.chart import Chart
 from mobile.widgets.columns import Card
 from mobile.widgets.words import Words, heading, small
-from mobile.workflows.season_view import Ledger, tree_ledger
+from mobile.workflows.season_trees import Ledger, tree_ledger
 from shared_models.language import say, word
 from shared_models.reports import SeasonReport
 

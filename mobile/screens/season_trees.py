@@ -5,7 +5,7 @@ from typing import Any
 from mobile.screens.counted import CountedScreen
 from mobile.widgets.chart_row import ChartList, DrawnRow
 from mobile.widgets.words import Words
-from mobile.workflows.season_view import TreeDot, mix_called, tree_lines
+from mobile.workflows.season_trees import TreeDot, mix_called, tree_lines
 from shared_models.language import say, word
 from shared_models.reports import SeasonReport
 

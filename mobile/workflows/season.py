@@ -5,8 +5,10 @@ Offers `season_choice` (quick), `report_of` (may take seconds; kept until someth
 function of entries and season alone.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, replace
 from datetime import date
+from typing import Any
 from weakref import WeakKeyDictionary
 
 from mobile.storage.outbox import NeedsALook
@@ -21,7 +23,7 @@ from shared_models.records.tallies import Visit
 from shared_models.records.traps import Trap, TrapVisit
 from shared_models.report_text import as_text
 from shared_models.reports import SeasonReport, season_report
-from shared_models.season.one_garden import of_garden
+from shared_models.season.choice import EVERYTHING, Choice, Counted, Damage
 from shared_models.seasons import season_named, season_of
 
 KEPT = 6  # reports; the seasons and gardens that somebody looks through in one evening
@@ -35,11 +37,11 @@ _Held = tuple[
 class SeasonChoice:
     """What is looked at, and what else could be: seasons newest first; gardens (id, name) of that season's half.
 
-    `garden` None is all gardens together. `season` is None where there is no garden yet.
+    `season` is None where there is no garden yet.
     """
 
     season: str | None
-    garden: str | None
+    of: Choice
     seasons: tuple[str, ...]
     gardens: tuple[tuple[str, str], ...]
     held_until: str
@@ -59,7 +61,7 @@ class _Made:
     report: SeasonReport
 
 
-_KEPT: WeakKeyDictionary[PhoneStore, dict[tuple[str, str | None], _Made]] = WeakKeyDictionary()
+_KEPT: WeakKeyDictionary[PhoneStore, dict[tuple[str, Choice], _Made]] = WeakKeyDictionary()
 
 
 def season_choices(store: PhoneStore) -> list[str]:
@@ -69,31 +71,48 @@ def season_choices(store: PhoneStore) -> list[str]:
     return sorted(keys, reverse=True)
 
 
-def season_choice(store: PhoneStore, key: str | None = None, garden: str | None = None) -> SeasonChoice:
-    """What is looked at where a season and a garden are asked for; a garden of the other half is not."""
+def season_choice(store: PhoneStore, key: str | None = None, of: Choice = EVERYTHING) -> SeasonChoice:
+    """What is looked at where a season and a part of it are asked for; a garden of the other half is not."""
     seasons = season_choices(store)
     season = _chosen(store, key) if seasons else None
     there = [(one.rec, one.name) for one in _gardens_of(store, season)] if season else []
-    asked = garden if garden in {rec for rec, _ in there} else None
-    return SeasonChoice(season, asked, tuple(seasons), tuple(there), held_until(store))
+    known = of if of.garden in {None, *dict(there)} else replace(of, garden=None)
+    return SeasonChoice(season, known, tuple(seasons), tuple(there), held_until(store))
 
 
-def report_of(store: PhoneStore, key: str | None = None, garden: str | None = None) -> SeasonReport:
-    """The report of a season, the one named or that of the newest visit; of one garden, or of all together."""
+def report_of(store: PhoneStore, key: str | None = None, of: Choice = EVERYTHING) -> SeasonReport:
+    """The report of a season, the one named or that of the newest visit; of all of it, or of a part."""
     season = _chosen(store, key)
     held = _held(store)
-    made = _KEPT.setdefault(store, {}).get((season, garden))
+    made = _KEPT.setdefault(store, {}).get((season, of))
     if made is None or made.held != held:
-        records = store.season(season)
-        made = _Made(held, season_report(of_garden(records, garden) if garden else records))
-        _keep(store, (season, garden), made)
+        made = _Made(held, season_report(store.season(season), of))
+        _keep(store, (season, of), made)
     return made.report
 
 
-def kept_report(store: PhoneStore, key: str, garden: str | None = None) -> KeptReport | None:
+def kept_report(store: PhoneStore, key: str, of: Choice = EVERYTHING) -> KeptReport | None:
     """The report as it was made last, at once; None where it was not made since the start."""
-    made = _KEPT.get(store, {}).get((key, garden))
+    made = _KEPT.get(store, {}).get((key, of))
     return KeptReport(made.report, made.held == _held(store)) if made else None
+
+
+def choice_from(told: Mapping[str, Any]) -> Choice:
+    """A choice from its plain arguments; everything where they say nothing, or something that this release does not know."""
+    try:
+        return Choice(
+            garden=told.get("garden"),
+            cultivar=told.get("cultivar"),
+            damage=Damage(told.get("damage") or Damage.ANY),
+            fruit=Counted(told.get("fruit") or Counted.BEST),
+        )
+    except ValueError:
+        return EVERYTHING
+
+
+def plain_choice(of: Choice) -> dict[str, Any]:
+    """The plain arguments of a choice; nothing of what is everything."""
+    return {name: value for name, value in asdict(of).items() if value != getattr(EVERYTHING, name)}
 
 
 def report_text(store: PhoneStore, key: str | None = None) -> str:
@@ -109,7 +128,7 @@ def held_until(store: PhoneStore) -> str:
     return say("From all records as shared until {when}.", when=when_in_words(sharing.exchanged_at))
 
 
-def _keep(store: PhoneStore, which: tuple[str, str | None], made: _Made) -> None:
+def _keep(store: PhoneStore, which: tuple[str, Choice], made: _Made) -> None:
     kept = _KEPT.setdefault(store, {})
     kept.pop(which, None)
     kept[which] = made

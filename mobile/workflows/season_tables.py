@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from mobile.workflows.season_view import part_sentence
+from mobile.workflows.season_trees import part_sentence
 from shared_models import report_lists, verdict_words
 from shared_models.language import say, say_many
 from shared_models.report_charts import weeks_charts

@@ -1,36 +1,33 @@
 """A season's report as the phone shows it: sentences and drawings, in the order of the season page. Reads no record.
 
-Offers `season_view`, `tree_lines` and `tree_ledger`; tables are in season_tables. Words are those of the report.
+Offers `season_view`; single trees are in season_trees, tables in season_tables. Words are those of the report.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shared_models import report_lists, verdict_words
+from shared_models import limit_words, planning_words, report_lists, scoring_words, verdict_words
 from shared_models.calculations.verdict import Grade
 from shared_models.chart_shapes import (
     Drawing,
     difference_drawing,
     legend_drawing,
     mix_drawing,
-    tree_drawing,
     weeks_drawing,
     with_percent_scale,
 )
 from shared_models.language import say, say_many
-from shared_models.report_charts import MixChart, Sign, contrast_chart, sign_of, weeks_charts
+from shared_models.report_charts import MixChart, Sign, contrast_chart, weeks_charts
 from shared_models.report_lists import TreesTold
 from shared_models.report_words import (
     isolated,
     methods_of,
     mix_name,
     named,
-    percent,
     rate_sentence,
-    tree_name,
     warning_sentence,
 )
-from shared_models.season.report_parts import SeasonReport, TreeLine, TreeShare
+from shared_models.season.report_parts import SeasonReport
 from shared_models.season.verdict_parts import ContrastLine
 
 
@@ -88,8 +85,11 @@ class SeasonView:
     """Everything that the Season place shows. `empty` where nothing was recorded for the season."""
 
     season: str
+    cultivars: tuple[str, ...]
     invented: bool
     empty: bool
+    chosen: tuple[str, ...]
+    caption: str
     parts: tuple[MixPart, ...]
     legend: tuple[tuple[Drawing, str], ...]
     warnings: tuple[str, ...]
@@ -97,29 +97,12 @@ class SeasonView:
     costs: tuple[str, ...]
     trees: str
     listed: tuple[ListedTrees, ...]
+    scoring: tuple[str, ...]
     weeks: tuple[WeeksView, ...]
     traps: tuple[str, ...]
     doubts: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class TreeDot:
-    """One tree: its label, its numbers, and where it stands on the scale (None where nothing was scored of it)."""
-
-    tree: str
-    name: str
-    numbers: str
-    drawing: Drawing | None
-
-
-@dataclass(frozen=True, slots=True)
-class Ledger:
-    """Everything that the report has of one tree."""
-
-    name: str
-    lines: tuple[str, ...]
-    alone: tuple[tuple[str, str, Drawing], ...]
-    parts: tuple[str, ...]
+    next_season: tuple[str, ...]
+    limits: tuple[str, ...]
 
 
 def season_view(report: SeasonReport) -> SeasonView:
@@ -128,8 +111,11 @@ def season_view(report: SeasonReport) -> SeasonView:
     methods = methods_of(report)
     return SeasonView(
         season=report.season,
+        cultivars=tuple(sorted({line.cultivar for line in report.trees if line.cultivar})),
         invented=bool(gardens) and report_lists.is_invented("", gardens),
         empty=not (report.mixes or report.trees or report.traps or report.unplaced),
+        chosen=tuple(limit_words.choice_sentences(report.choice)),
+        caption=limit_words.damage_sentence(report.choice),
         parts=tuple(
             MixPart(heading, tuple(_mix(report, chart) for chart in charts))
             for heading, charts in report_lists.comparisons(report)
@@ -142,81 +128,11 @@ def season_view(report: SeasonReport) -> SeasonView:
         listed=tuple(_listed(report)),
         weeks=tuple(WeeksView(chart.garden, weeks_drawing(chart)) for chart in weeks_charts(report)),
         traps=tuple(_traps(report)),
+        scoring=tuple(_scoring(report)),
         doubts=tuple(_doubts(report)),
+        next_season=tuple(_next_season(report)),
+        limits=tuple(limit_words.limit_sentences()),
     )
-
-
-def tree_lines(report: SeasonReport, mix: str | None = None) -> list[TreeDot]:
-    """The trees of a mix with a dot each, or all trees of the report, in walking order."""
-    shares: dict[str, list[tuple[TreeShare, Sign]]] = {}
-    for mixed in report.mixes:
-        if mix in (None, mixed.mix.key):
-            for share in mixed.trees:
-                shares.setdefault(share.tree, []).append((share, sign_of(mixed.mix)))
-    return [
-        _dot(line, shares.get(line.tree, [])) for line in report.trees if mix is None or line.tree in shares
-    ]
-
-
-def mix_called(report: SeasonReport, mix: str) -> str:
-    """The name of a mix of the report; empty where it has none of that key any more."""
-    methods = methods_of(report)
-    return next((mix_name(line.mix, methods) for line in report.mixes if line.mix.key == mix), "")
-
-
-def tree_ledger(report: SeasonReport, tree: str) -> Ledger | None:
-    """What the report has of one tree; None where the report has no such tree any more."""
-    line = next((line for line in report.trees if line.tree == tree), None)
-    if line is None:
-        return None
-    methods = methods_of(report)
-    alone = [(mix, share) for mix in report.mixes for share in mix.trees if share.tree == tree]
-    return Ledger(
-        tree_name(line),
-        tuple(_state(report, line)),
-        tuple(
-            (
-                mix_name(mix.mix, methods),
-                share_sentence(share),
-                with_percent_scale(tree_drawing(share, sign_of(mix.mix))),
-            )
-            for mix, share in alone
-        ),
-        tuple(part_sentence(line, place) for place in range(len(line.parts))),
-    )
-
-
-def share_sentence(share: TreeShare) -> str:
-    """A tree alone: its share, the range that chance leaves, and the fruit."""
-    fruit = say_many("{count} fruit scored", "{count} fruit scored", round(share.scored))
-    if share.at_most is not None:
-        return say(
-            "none found, up to {most} % is possible; {fruit}", most=percent(share.at_most), fruit=fruit
-        )
-    return say(
-        "{rate} %, likely {low}–{high} % on this tree; {fruit}",
-        rate=percent(share.rate),
-        low=percent(share.low),
-        high=percent(share.high),
-        fruit=fruit,
-    )
-
-
-def part_sentence(line: TreeLine, place: int) -> str:
-    """What was counted on one part of a tree, and when."""
-    part = line.parts[place]
-    fruit = part.fruit
-    damaged = fruit.sting + fruit.deep_entry + fruit.damaged
-    scored = damaged + fruit.clean + fruit.other_insect + fruit.other
-    where = [named(part.source)]
-    where += [named(part.cover)] if part.cover != "none" else []
-    where += [named(part.place)] if part.place != "whole" else []
-    told = [say("{damaged} of {scored} damaged", damaged=f"{damaged:g}", scored=f"{scored:g}")]
-    told += [say("{count} not sure", count=f"{fruit.not_sure:g}")] if fruit.not_sure else []
-    told += [
-        say("in all not known") if part.total is None else say("{total} in all", total=f"{part.total:g}")
-    ]
-    return f"{', '.join(where)}, {report_lists.days_text(part.days)}: {', '.join(told)}"
 
 
 # ---------------------------------------------------------------- parts
@@ -316,27 +232,12 @@ def _doubts(report: SeasonReport) -> Iterator[str]:
         )
 
 
-def _state(report: SeasonReport, line: TreeLine) -> Iterator[str]:
-    bags = round(line.bags_put_on)
-    put_on = ", " + say_many("{count} bag put on", "{count} bags put on", bags) if bags else ""
-    yield f"{named(line.status)}{put_on}"
-    for out in report.left_out:
-        if out.tree == line.tree:
-            yield say(
-                "Left out of comparison: {reason}",
-                reason=f"{out.reason} · {report_lists.day_text(out.decided)}",
-            )
-    for one in report.untreated:
-        if one.tree == line.tree:
-            yield say("Declared left untreated {when}.", when=report_lists.day_text(one.declared))
-    if line.status == "not_recorded":
-        yield say("Nobody said what was done to it, so it is in no comparison; that is not untreated.")
+def _scoring(report: SeasonReport) -> Iterator[str]:
+    yield from map(scoring_words.agreement_sentence, report.scoring.agreement)
+    if report.scoring.cut:
+        yield scoring_words.cut_sentence(report.scoring.cut)
 
 
-def _dot(line: TreeLine, shares: list[tuple[TreeShare, Sign]]) -> TreeDot:
-    """One dot; a tree that stands in several lines, bagged and bare, has none of its own."""
-    if len(shares) != 1:
-        numbers = say("bagged and bare apart") if shares else named(line.status)
-        return TreeDot(line.tree, tree_name(line), numbers, None)
-    share, sign = shares[0]
-    return TreeDot(line.tree, tree_name(line), share_sentence(share), tree_drawing(share, sign))
+def _next_season(report: SeasonReport) -> Iterator[str]:
+    yield planning_words.planning_sentence(report.next_season)
+    yield from map(planning_words.line_sentence, report.next_season.lines)

@@ -16,6 +16,7 @@ from mobile.widgets.columns import Scroll
 from mobile.workflows.season import report_of
 from mobile.workflows.tree_plans import leave_out
 from shared_models.report_text import as_text
+from shared_models.season.choice import Choice
 from tests.mobile.harvest import SEASON
 from tests.window.invented import Invented, fresh, open_at, shown_screen, used
 from tests.window.phone import Phone, shown
@@ -95,6 +96,17 @@ def test_another_season_and_one_garden_are_chosen_at_the_thumb(phone, invented):
     assert phone.sees("Season 2026 · all gardens")
 
 
+def test_deep_entry_by_itself_is_chosen_and_said(phone, invented):
+    app = open_at(phone, invented, "season", (360, 640))
+    phone.touch("Season 2025 · all gardens")
+    phone.touch("Deep entry only")
+    assert app.frame.way.here.about == {"season": SEASON, "damage": "deep"}
+    assert phone.sees("Damage here is the share of fruit with a codling moth deep entry.")
+    phone.touch("left untreated")
+    phone.touch("Back")
+    assert app.frame.way.here.about == {"season": SEASON, "damage": "deep"} and phone.sees("a part")
+
+
 def test_every_part_of_the_place_is_two_touches_away(phone, invented):
     app = open_at(phone, invented, "season", (360, 640))
     phone.touch("Go to")
@@ -114,9 +126,9 @@ def test_a_place_that_was_counted_shows_at_once_and_is_counted_again_behind(phon
     app = open_at(phone, invented, "season", (360, 640))
     gate = threading.Event()
 
-    def slow(store: PhoneStore, season: str, garden: str | None) -> object:
+    def slow(store: PhoneStore, season: str, of: Choice) -> object:
         gate.wait(10)
-        return report_of(store, season, garden)
+        return report_of(store, season, of)
 
     monkeypatch.setattr(counted, "report_of", slow)
     store = PhoneStore(invented.settings.file, invented.clock)
@@ -138,9 +150,9 @@ def test_a_touch_is_written_while_a_season_is_counted(phone, invented, monkeypat
     gate = threading.Event()
     app = open_at(phone, invented, "today", (360, 640))
 
-    def slow(store: PhoneStore, season: str, garden: str | None) -> object:
+    def slow(store: PhoneStore, season: str, of: Choice) -> object:
         gate.wait(10)
-        return report_of(store, season, garden)
+        return report_of(store, season, of)
 
     monkeypatch.setattr(counted, "report_of", slow)
     app.frame.go("season", **invented.about("season"))

@@ -8,15 +8,17 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.moments import Told
 from mobile.workflows.picking import PickingVisit
-from mobile.workflows.season import kept_report, report_of, season_choice
+from mobile.workflows.season import choice_from, kept_report, plain_choice, report_of, season_choice
 from mobile.workflows.season_tables import TableName, season_table
-from mobile.workflows.season_view import season_view, tree_ledger, tree_lines
+from mobile.workflows.season_trees import tree_ledger, tree_lines
+from mobile.workflows.season_view import season_view
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap
 from mobile.workflows.tree_plans import leave_out
 from mobile.workflows.trees import add_row
 from shared_models.report_text import as_text
 from shared_models.reports import SeasonReport
+from shared_models.season.choice import EVERYTHING, Choice, Counted, Damage
 from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import Fruit
 from tests.mobile.harvest import SEASON, last_harvest
@@ -148,11 +150,29 @@ def test_one_garden_can_be_looked_at_by_itself(phone, trees, garden):
     (tree,) = add_row(phone, brook, 1, prefix="B").trees
     PickingVisit(phone, tree, Told("2025-09-20")).score(Fruit.CLEAN)
     assert len(report_of(phone, SEASON).trees) == 13
-    assert [line.label for line in report_of(phone, SEASON, brook).trees] == ["B1"]
-    choice = season_choice(phone, SEASON, brook)
-    assert choice.garden == brook and {name for _, name in choice.gardens} == {"Brook", "Lower garden"}
-    assert season_choice(phone, SEASON, far).garden is None  # its seasons are others
+    assert [line.label for line in report_of(phone, SEASON, Choice(garden=brook)).trees] == ["B1"]
+    choice = season_choice(phone, SEASON, Choice(garden=brook))
+    assert choice.of.garden == brook and {name for _, name in choice.gardens} == {"Brook", "Lower garden"}
+    assert season_choice(phone, SEASON, Choice(garden=far)).of.garden is None  # its seasons are others
 
 
 def test_without_a_garden_there_is_nothing_to_choose(phone):
     assert season_choice(phone).season is None
+
+
+def test_a_part_of_a_season_is_said_to_be_one(phone, trees):
+    deep = report_of(phone, SEASON, Choice(damage=Damage.DEEP, cultivar="none such"))
+    view = season_view(deep)
+    assert view.chosen == ("One cultivar: none such.",) and "deep entry. The tree" in view.caption
+    assert season_view(report_of(phone, SEASON)).chosen == ()
+
+
+@pytest.mark.parametrize(
+    "of", [EVERYTHING, Choice(garden="g", cultivar="c"), Choice(damage=Damage.DEEP, fruit=Counted.PICKED)]
+)
+def test_a_choice_is_kept_in_plain_arguments(of):
+    assert choice_from({"season": "2025", **plain_choice(of)}) == of
+
+
+def test_arguments_of_another_release_choose_everything():
+    assert choice_from({"damage": "of another kind"}) == EVERYTHING
