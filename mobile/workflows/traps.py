@@ -86,6 +86,14 @@ def move_trap(
     return TrapHung(trap, new, (), _doubts(store, [draft.rec for draft in ends]))
 
 
+def take_back_move(store: PhoneStore, trap: str, placement: str, garden: str) -> None:
+    """Take back that a trap was moved: it hangs where it did, in the garden it was of."""
+    store.undo(placement)
+    hang_again(store, trap)
+    if trap_known(store, trap).garden != garden:
+        store.record(Trap.kind, {"garden": garden}, trap)
+
+
 def take_trap_down(store: PhoneStore, trap: str, on: date | None = None) -> tuple[Doubt, ...]:
     """End the trap's placement on a day (today) and offer the trap no longer; its visits stay."""
     trap_known(store, trap)
@@ -93,6 +101,15 @@ def take_trap_down(store: PhoneStore, trap: str, on: date | None = None) -> tupl
     ends = [Draft(Placement.kind, {"to_day": day}, old.rec) for old in _open_placements(store, trap)]
     store.record_all([*ends, Draft(Trap.kind, {"retired": True}, trap)])
     return _doubts(store, [draft.rec for draft in ends])
+
+
+def hang_again(store: PhoneStore, trap: str) -> None:
+    """Offer a trap again that was taken down, where its last placement ended."""
+    known = trap_known(store, trap)
+    ended = [one for one in store.all(Placement) if one.trap == trap and one.to_day]
+    last = max(ended, key=lambda one: (one.to_day or "", one.rec), default=None)
+    opened = [Draft(Placement.kind, {"to_day": None}, last.rec)] if last else []
+    store.record_all([*opened, Draft(Trap.kind, {"retired": False}, known.rec)])
 
 
 def rename_trap(store: PhoneStore, trap: str, label: str) -> tuple[str, ...]:

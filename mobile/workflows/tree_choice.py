@@ -1,6 +1,6 @@
 """Many trees at once: "3-7, 12" in walking order, a row, all of a garden, or the same as last time. Writes nothing.
 
-Offers `choose_trees`, `trees_of_row`, `trees_as_last_time`.
+Offers `choose_trees`, `trees_in_typed_order`, `trees_of_row`, `trees_as_last_time`.
 """
 
 import re
@@ -31,6 +31,19 @@ def choose_trees(store: PhoneStore, garden: str, text: str) -> tuple[str, ...]:
     return tuple(line.tree for line in row if line.tree in wanted)
 
 
+def trees_in_typed_order(store: PhoneStore, garden: str, text: str) -> tuple[str, ...]:
+    """All standing trees of a garden: first those that a text names, in the order of the text, then the others.
+
+    A range whose first end comes later in walking order is taken backwards: "8-6" is 8, 7, 6.
+    """
+    row = TreeList(store).standing(garden)
+    parts = [part.strip() for part in _SEPARATOR.split(text) if part.strip()]
+    if not parts:
+        raise BadInputError(say("Name the trees, such as 3-7, 12."), "trees")
+    named = dict.fromkeys(line.tree for part in parts for line in _named(part, row, as_typed=True))
+    return (*named, *(line.tree for line in row if line.tree not in named))
+
+
 def trees_of_row(store: PhoneStore, garden: str, prefix: str) -> tuple[str, ...]:
     """The trees whose labels are this prefix and a number (A1, A2 …), in walking order."""
     wanted = prefix.strip().casefold()
@@ -56,21 +69,22 @@ def trees_as_last_time(store: PhoneStore, method: str) -> tuple[str, ...]:
     return tuple(line.tree for line in trees.standing() if line.tree in named)
 
 
-def _named(part: str, row: Sequence[TreeLine]) -> Sequence[TreeLine]:
+def _named(part: str, row: Sequence[TreeLine], as_typed: bool = False) -> Sequence[TreeLine]:
     exact = [line for line in row if line.label.casefold() == part.casefold()]
     if exact:
         return [_single(part, exact)]
     ends = _DASH.split(part)
     if len(ends) != 2 or not all(ends):
         raise _no_tree(part)
-    return _from_to(ends[0], ends[1], row)
+    return _from_to(ends[0], ends[1], row, as_typed)
 
 
-def _from_to(first: str, last: str, row: Sequence[TreeLine]) -> Sequence[TreeLine]:
+def _from_to(first: str, last: str, row: Sequence[TreeLine], as_typed: bool) -> Sequence[TreeLine]:
     if last.isdecimal() and not _labelled(last, row):
         last = _spelled_prefix(first) + last
-    places = sorted(row.index(_single(end, _labelled(end, row))) for end in (first, last))
-    return row[places[0] : places[1] + 1]
+    begin, end = (row.index(_single(one, _labelled(one, row))) for one in (first, last))
+    found = row[min(begin, end) : max(begin, end) + 1]
+    return found[::-1] if as_typed and begin > end else found
 
 
 def _labelled(label: str, row: Sequence[TreeLine]) -> list[TreeLine]:

@@ -108,6 +108,16 @@ def add_graft(store: PhoneStore, tree: str, cultivar: str, grafted_on: date | No
     return store.record(Graft.kind, said(tree=tree, cultivar=cultivar.strip(), grafted_on=day))
 
 
+def rename_graft(store: PhoneStore, graft: str, cultivar: str) -> None:
+    """Give a graft another cultivar's name, where it was named wrongly."""
+    store.record(Graft.kind, {"cultivar": cultivar.strip()}, graft)
+
+
+def retire_graft(store: PhoneStore, graft: str, retired: bool = True) -> None:
+    """Offer a cultivar of a tree no longer, such as after it was cut off; or again."""
+    store.record(Graft.kind, {"retired": retired}, graft)
+
+
 def put_in_order(store: PhoneStore, trees: Sequence[str]) -> None:
     """Walk past these trees in this order from now on; one transaction, only what changes is written."""
     orders = {tree.rec: tree.order for tree in store.all(Tree)}
