@@ -64,13 +64,14 @@ class Phone:
     def __init__(self) -> None:
         self.now = 1000.0  # [s] what Kivy's clock shows; animations, timeouts and scrolling all follow it
         self.app: App | None = None
+        self.touches = self.letters = 0  # since the app was opened; bringing into sight is a touch too
         Clock.time = lambda: self.now
         self.frames(1)  # from here on the clock's last tick is of this time too
 
     def open(self, app: App, size: tuple[int, int] = SIZE) -> None:
         """Start an app as `App.run` does, less its endless loop."""
         self._resize(size)
-        self.app = app
+        self.app, self.touches, self.letters = app, 0, 0
         app._run_prepare()
         if EventLoop.status != "started":
             runTouchApp(embedded=True)  # once a process; returns
@@ -150,8 +151,10 @@ class Phone:
         parent = widget.parent
         while parent is not None and parent is not parent.parent:
             if isinstance(parent, Scroll):
+                before = parent.scroll_y
                 parent.scroll_to(widget, padding=8, animate=False)
                 self.frames(2)
+                self.touches += parent.scroll_y != before
                 return
             parent = parent.parent
 
@@ -160,6 +163,7 @@ class Phone:
         for listed in (widget for widget in shown(Window) if isinstance(widget, LongList)):
             places = [place for place, row in enumerate(listed.rows) if text in (row.text, row.second)]
             if places and len(listed.rows) > 1:
+                self.touches += places[0] > 0
                 listed.scroll_y = 1 - places[0] / (len(listed.rows) - 1)
                 self.frames(4)
 
@@ -170,6 +174,7 @@ class Phone:
         )
         self.reach(field.typed)
         self.tap(field.typed)
+        self.touches += bool(field.typed.text)  # what stands there is marked first
         field.typed.select_all()
         field.typed.delete_selection()
         self.type(text)
@@ -185,6 +190,7 @@ class Phone:
 
     def tap(self, widget: Widget, hold: float = 0.08) -> None:
         """Touch the middle of a widget for `hold` seconds."""
+        self.touches += 1
         finger = Finger(*widget.to_window(*widget.center))
         finger.down()
         self.frames(1, hold)
@@ -193,6 +199,7 @@ class Phone:
 
     def swipe(self, start: tuple[float, float], end: tuple[float, float], steps: int = 6) -> None:
         """Draw a finger across the glass."""
+        self.touches += 1
         finger = Finger(*start)
         finger.down()
         for step in range(1, steps + 1):
@@ -207,6 +214,7 @@ class Phone:
 
     def type(self, text: str) -> None:
         """Type into whatever has the focus."""
+        self.letters += len(text)
         for letter in text:
             Window.dispatch("on_textinput", letter)
         self.frames(2)
