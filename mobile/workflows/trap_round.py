@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.due import own_rules
 from mobile.workflows.moments import NOW, Told, now, today
 from mobile.workflows.spoken_moments import day_in_words
 from mobile.workflows.trap_log import PastVisit, TrapLog, found_in_words
@@ -19,12 +20,11 @@ from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.records.fields import Doubt
 from shared_models.records.traps import Trap, TrapVisit
+from shared_models.reference.work_rules import WorkRules
 from shared_models.season.catches import claim_of
 from shared_models.vocabulary import CountMode, TrapState
 from shared_models.when import parse_when
 
-# Glue takes fewer moths from about here on (a trap guide, revised 2018, of the state university of Washington).
-CHANGE_LINER_AT = 30
 _MOST_A_DAY = 20  # visits to one trap on one day that are shown
 
 
@@ -114,6 +114,7 @@ class TrapAtHand:
         self._told = told
         self._when = told.fields(store, {"trap": trap})
         self._note: str | None = None
+        self._liner_takes = WorkRules(own_rules(store)).value("liner_moths")
         self.visit = visit or (
             _unfinished_today(store, trap) if told == NOW else _unfinished(store, trap, told)
         )
@@ -324,12 +325,12 @@ class TrapAtHand:
 
     def _liner_note(self, record: TrapVisit | None) -> str | None:
         caught = self._log.caught_since_new_liner(record)
-        if caught < CHANGE_LINER_AT:
+        if self._liner_takes is None or caught < self._liner_takes:
             return None
         return say(
             "{moths} moths since the last new liner: change it, since glue takes fewer from about {limit} on.",
             moths=caught,
-            limit=CHANGE_LINER_AT,
+            limit=f"{self._liner_takes:g}",
         )
 
 

@@ -1,8 +1,8 @@
 """Daily station records in their two open layouts: a line for each day and element, or a line for each day.
 
-The layouts are those of the Global Historical Climatology Network – Daily (United States weather service; from its
-open description, quoted from memory). Temperatures are tenths of °C; −9999 is missing; a letter in the quality flag
-says that the value failed a check, and such a value is never used. A time of observation before noon means that the
+The layouts are those of the Global Historical Climatology Network – Daily (United States weather service): the first as
+the description beside its station files says, the second and the number for *missing* from memory. Temperatures are
+tenths of °C; −9999 is missing; a letter in the quality flag says that the value failed a check, and such a value is never used. A time of observation before noon means that the
 highest is that of the day before (observers' practice, from memory).
 """
 

@@ -24,6 +24,7 @@ from mobile.workflows.import_temperatures import TemperatureImport
 from mobile.workflows.job import record_job
 from mobile.workflows.moments import Told
 from mobile.workflows.today import today_view
+from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap, take_trap_down
 from mobile.workflows.trees import add_row
 from shared_models.errors import BadInputError
@@ -204,6 +205,18 @@ def test_a_figure_of_the_groups_own_can_be_taken_back(phone: PhoneStore, trap: s
     assert [due.rule for due in today_view(phone).due if due.kind.value == "trap"] == []
     set_due_rule(phone, "trap_check_to_biofix", 5)
     assert [due.days for due in today_view(phone).due if due.kind.value == "trap"] == [5]
+
+
+def test_at_the_trap_the_group_s_own_figure_says_when_a_liner_is_full(phone: PhoneStore, trap: str) -> None:
+    def said_after(moths: int) -> str:
+        at_trap = TrapRound(phone).open(trap)
+        return " ".join(at_trap.number(moths).notes)
+
+    assert "from about 30 on" in said_after(31)
+    set_due_rule(phone, "liner_moths", 40)
+    assert "change it" not in said_after(31) and "from about 40 on" in said_after(41)
+    switch_off(phone, "liner_moths")
+    assert "change it" not in said_after(41)
 
 
 def test_a_rule_that_nobody_knows_is_refused(phone: PhoneStore) -> None:
