@@ -15,6 +15,7 @@ from mobile.bootstrap import Phone, started
 from mobile.settings import Settings, settings_for
 from mobile.storage.outbox import SharingState
 from mobile.workflows.timing import season_timing_of
+from mobile.workflows.years import years_of
 from shared_models.entries import Entry
 from shared_models.errors import BadInputError, PomewardError
 from shared_models.language import say, say_many
@@ -22,6 +23,7 @@ from shared_models.records.gardens import Garden, Tree
 from shared_models.report_text import as_text
 from shared_models.reports import season_report
 from shared_models.timing_text import timing_as_text
+from shared_models.years_text import years_as_text
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -82,6 +84,9 @@ def _parser() -> argparse.ArgumentParser:
     season.add_argument("key", metavar="KEY", help=say("2026 in the north, 2026/27 in the south"))
     season.add_argument("--json", action="store_true", help=say("the report for programs"))
     season.set_defaults(do=_season)
+    years = commands.add_parser("years", help=say("seasons side by side, and what each tree gave"))
+    years.add_argument("--json", action="store_true", help=say("the same for programs"))
+    years.set_defaults(do=_years)
     timing = commands.add_parser("timing", help=say("degree-days, biofix and what comes next"))
     timing.add_argument("key", metavar="KEY", help=say("2026 in the north, 2026/27 in the south"))
     timing.add_argument("--day", type=date.fromisoformat, metavar="DAY", help=say("as known on this day"))
@@ -151,6 +156,11 @@ def _share(phone: Phone, asked: argparse.Namespace) -> None:
 def _season(phone: Phone, asked: argparse.Namespace) -> None:
     report = season_report(phone.store.season(asked.key))
     print(report.model_dump_json() if asked.json else as_text(report), end="\n" if asked.json else "")
+
+
+def _years(phone: Phone, asked: argparse.Namespace) -> None:
+    found = years_of(phone.store)
+    print(found.model_dump_json() if asked.json else years_as_text(found), end="\n" if asked.json else "")
 
 
 def _timing(phone: Phone, asked: argparse.Namespace) -> None:

@@ -61,6 +61,12 @@ def test_the_season_is_told_as_text_and_for_programs(terminal: Terminal) -> None
     assert json.loads(terminal.run("season", "2026", "--json")[1])["season"] == "2026"
 
 
+def test_years_are_told_as_text_and_for_programs(terminal: Terminal) -> None:
+    with_a_season(terminal)
+    assert terminal.run("years")[1].startswith("Seasons 2026\n")
+    assert json.loads(terminal.run("years", "--json")[1])["seasons"] == ["2026"]
+
+
 def test_timing_is_told_as_text_and_for_programs(terminal: Terminal) -> None:
     with_a_season(terminal)
     text = terminal.run("timing", "2026", "--day", "2026-06-01")[1]
