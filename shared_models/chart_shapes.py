@@ -2,11 +2,12 @@
 
 Across, a place is a share of the drawing's width [0..1]; down, it is a length in em (the size of the type) from the
 upper edge, so that a drawing grows with the type and is stretched in nothing but its width. The phone paints these
-shapes on its canvas, a page can paint them as SVG.
+shapes on its canvas, a page as SVG (`server/web/templates/charts.html`).
 """
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import ClassVar
 
 from shared_models.calculations.charts import RangeMark, range_mark
 from shared_models.language import say
@@ -27,6 +28,7 @@ class Ink(StrEnum):
     GRID = "grid"
     NOTHING = "nothing"  # the line at which there is no difference
     MARK = "mark"
+    NONE_CAUGHT = "none_caught"  # a bar of no height
     UNTREATED = "untreated"
     TREE = "tree"
 
@@ -43,6 +45,7 @@ class Held(StrEnum):
 class Stroke:
     """A straight line."""
 
+    kind: ClassVar[str] = "stroke"
     x1: float
     y1: float
     x2: float
@@ -54,6 +57,7 @@ class Stroke:
 class Spot:
     """A sign by its middle: a dot, a ring or a square on its corner, as wide as twice `radius` [em]."""
 
+    kind: ClassVar[str] = "spot"
     x: float
     y: float
     radius: float
@@ -65,6 +69,7 @@ class Spot:
 class Block:
     """A bar from its left edge and upper edge."""
 
+    kind: ClassVar[str] = "block"
     x: float
     y: float
     width: float
@@ -76,6 +81,7 @@ class Block:
 class Label:
     """A few words whose upper edge is at `y`; left out where the drawing is narrower than `least` [em]."""
 
+    kind: ClassVar[str] = "label"
     x: float
     y: float
     words: str
@@ -209,6 +215,6 @@ def _week(week: WeekBar) -> tuple[Shape, ...]:
     if bar.height is None:
         return ()
     if bar.height == 0:
-        return (Stroke(bar.left, FOOT, bar.left + bar.width, FOOT, Ink.MARK),)
+        return (Stroke(bar.left, FOOT, bar.left + bar.width, FOOT, Ink.NONE_CAUGHT),)
     high = bar.height * (FOOT - HEAD)
     return (Block(bar.left, FOOT - high, bar.width, high, Ink.MARK),)

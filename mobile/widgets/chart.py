@@ -14,7 +14,7 @@ from shared_models.chart_shapes import Block, Drawing, Held, Ink, Label, Spot, S
 from shared_models.report_charts import Sign
 
 ASIDE = 0.9  # [em] left and right of the drawing: room for half a sign and half a number of the scale
-SERIES = {Ink.MARK: 0, Ink.UNTREATED: 1}  # which colour of the data a mark takes
+SERIES = {Ink.MARK: 0, Ink.NONE_CAUGHT: 0, Ink.UNTREATED: 1}  # which colour of the data a mark takes
 ROLES = {Ink.GRID: "line", Ink.NOTHING: "ink", Ink.TREE: "ink"}
 DASH = 0.25  # [em] of a line of the grid, and the gap after it
 

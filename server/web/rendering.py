@@ -6,7 +6,14 @@ from typing import Any
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from shared_models import limit_words, planning_words, report_words, scoring_words, verdict_words
+from shared_models import (
+    chart_shapes,
+    limit_words,
+    planning_words,
+    report_words,
+    scoring_words,
+    verdict_words,
+)
 from shared_models.language import say, say_many
 
 HERE = Path(__file__).parent
@@ -57,6 +64,7 @@ def _templates() -> Environment:
         verdicts=verdict_words,
         scoring=scoring_words,
         limits=limit_words,
+        shapes=chart_shapes,
         planning=planning_words,
     )
     found.filters.update(plain_number=plain_number)

@@ -95,7 +95,7 @@ def test_the_height_of_a_bar_is_its_share_of_the_scale_and_a_week_with_none_is_a
     drawing = weeks_drawing(chart)
     heights = [block.height / (FOOT - HEAD) for block in of(drawing, Block)]
     assert heights == pytest.approx([3.0 / chart.top, 9.0 / chart.top])
-    none = [stroke for stroke in of(drawing, Stroke) if stroke.ink is Ink.MARK]
+    none = [stroke for stroke in of(drawing, Stroke) if stroke.ink is Ink.NONE_CAUGHT]
     assert [(line.y1, line.y2) for line in none] == [(FOOT, FOOT)]
 
 
