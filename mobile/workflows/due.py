@@ -1,6 +1,7 @@
 """What is due in each garden, and why, from what this phone holds and the rules that its group has set.
 
-Offers `GardensToday` (each garden with its timing and its due lines) and `own_rules`, `set_due_rule`, `switch_off`.
+Offers `GardensToday` (each garden with its timing and its due lines) and `own_rules`,
+`rule_lines`, `set_due_rule`, `switch_off`.
 """
 
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import today
 from mobile.workflows.tree_list import TreeList
-from shared_models.due_words import due_reason, due_sentence
+from shared_models.due_words import due_reason, due_sentence, figure, source
 from shared_models.errors import BadInputError
 from shared_models.fold import DELETED
 from shared_models.language import say
@@ -170,6 +171,28 @@ def own_rules(store: PhoneStore) -> dict[str, float | None]:
         for rule in store.all(DueRule)
         if rule.off or rule.value is not None
     }
+
+
+@dataclass(frozen=True, slots=True)
+class RuleLine:
+    """One rule as a group may change it: what it says, its figure, and whose the figure is."""
+
+    key: str
+    what: str
+    figure: str
+    value: float | None
+    unit: str
+    source: str
+    own: bool
+
+
+def rule_lines(store: PhoneStore) -> list[RuleLine]:
+    """All rules by which work falls due, as they hold now."""
+    rules = WorkRules(own_rules(store))
+    found = [rules.rule(key) for key in published_rules()]
+    return [
+        RuleLine(one.key, one.what, figure(one), one.value, one.unit, source(one), one.own) for one in found
+    ]
 
 
 def set_due_rule(store: PhoneStore, key: str, value: float | None) -> None:

@@ -18,7 +18,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.due import Due, set_due_rule, switch_off
+from mobile.workflows.due import Due, rule_lines, set_due_rule, switch_off
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.import_temperatures import TemperatureImport
 from mobile.workflows.job import record_job
@@ -202,6 +202,9 @@ def test_a_figure_of_the_groups_own_can_be_taken_back(phone: PhoneStore, trap: s
     set_due_rule(phone, "trap_check_to_biofix", None)
     assert [due.rule for due in today_view(phone).due if due.kind.value == "trap"] == ["trap_check_to_biofix"]
     switch_off(phone, "trap_check_to_biofix")
+    line = next(one for one in rule_lines(phone) if one.key == "trap_check_to_biofix")
+    assert (line.figure, line.own) == ("switched off", True) and "University of California" in line.source
+    assert len(rule_lines(phone)) == len(published_rules())
     assert [due.rule for due in today_view(phone).due if due.kind.value == "trap"] == []
     set_due_rule(phone, "trap_check_to_biofix", 5)
     assert [due.days for due in today_view(phone).due if due.kind.value == "trap"] == [5]

@@ -3,20 +3,27 @@
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.import_temperatures import TemperatureImport
+from mobile.workflows.stages import note_stage
 from mobile.workflows.timing import (
+    garden_page,
     garden_timings,
     heat_lines,
+    rule_choices,
     season_timing_of,
     set_timing,
     set_timing_of_group,
+    settings_now,
     timing_text,
 )
 from mobile.workflows.trap_round import TrapRound
 from shared_models.calculations.biofix import Rule, State
 from shared_models.calculations.degree_days import Method
+from shared_models.errors import BadInputError
 from shared_models.reference.published_events import Clock
 from shared_models.seasons import Hemisphere
 from shared_models.timing.garden_timing import season_timing
@@ -79,6 +86,8 @@ def test_settings_are_made_once_for_garden_and_season_and_change_in_place(
     timing = garden_timings(phone)[garden]
     assert (timing.flight.rule, timing.reckoned.method) == (Rule.TOTAL, Method.DOUBLE_SINE)
     assert timing.flight.wanted == 5
+    assert settings_now(phone, garden).reckoning.method is Method.DOUBLE_SINE
+    assert settings_now(phone, garden).moths == 5
     (doubt,) = set_timing(phone, garden, rule=Rule.BY_HAND)
     assert "no day is given" in doubt.sentence
 
@@ -116,3 +125,34 @@ def test_the_store_and_the_bare_entries_tell_the_same(
     for on in (MAY, JUNE):
         from_bare = season_timing(from_entries(entries, "2026"), on)
         assert season_timing_of(phone, "2026", on).model_dump_json() == from_bare.model_dump_json()
+
+
+def test_a_page_tells_every_sentence_of_the_text_and_only_those(
+    phone: PhoneStore, garden: str, trap: str, clock: SetClock
+) -> None:
+    with_weather(phone)
+    at(clock, MAY)
+    note_stage(phone, "65", garden=garden, cultivar="Early Red")
+    page = garden_page(phone, garden)
+    assert page.coming.startswith("first egg hatch (236 °C-days, 425 °F-days)")
+    assert [section.heading for section in page.sections] == [
+        "Temperatures",
+        "Flight",
+        "Counted from 2026-01-01, without traps",
+        "Bloom",
+    ]
+    told = [part for section in page.sections for line in section.lines for part in line if part]
+    headings = {section.heading for section in page.sections}
+    text = {line.strip() for line in timing_text(phone, "2026").splitlines()[3:]} - {"Lower garden", ""}
+    assert set(told) == text - headings
+
+
+def test_a_page_of_no_garden_is_refused(phone: PhoneStore, trap: str) -> None:
+    with pytest.raises(BadInputError):
+        garden_page(phone, trap)
+
+
+def test_every_rule_that_looks_at_traps_is_offered_with_its_source() -> None:
+    offered = {choice.rule: choice for choice in rule_choices()}
+    assert set(offered) == set(Rule)
+    assert all(offered[rule].source for rule in (Rule.IN_A_ROW, Rule.TOTAL, Rule.MEAN))
