@@ -14,8 +14,8 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.drafting import said
 from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import season_or_ask, today
-from shared_models.errors import BadInputError
 from shared_models.calculations.biofix import Rule
+from shared_models.errors import BadInputError
 from shared_models.language import say, spoken
 from shared_models.records.fields import Doubt
 from shared_models.records.timing import SeasonSetting, setting_id
@@ -124,6 +124,26 @@ def heat_lines(timings: dict[str, GardenTiming], on: date) -> Iterator[HeatLine]
         sentence = say("{garden}: {next}", garden=one.name, next=coming)
         reason = f"{heat_sentence(clock, one)} {flight_sentences(one.flight)[0]}"
         yield HeatLine(one.garden, sentence, reason)
+
+
+@dataclass(frozen=True, slots=True)
+class RuleChoice:
+    """A rule of biofix to choose: what it asks for, and where it was published ("" for a day by hand and for none)."""
+
+    rule: Rule
+    asks: str
+    source: str
+
+
+def rule_choices() -> list[RuleChoice]:
+    """The rules of biofix, each with its source."""
+    return [RuleChoice(rule, spoken(asks), rule_source(rule)) for rule, asks in RULES.items()]
+
+
+def settings_now(store: PhoneStore, garden: str, season: str | None = None) -> TimingSettings:
+    """How a garden's season (the running one) is reckoned, by its own settings, its group's, or as usual."""
+    key = season_or_ask(store, garden, None, season)
+    return settings_of(store.all(SeasonSetting), garden, season_named(key))
 
 
 def set_timing(store: PhoneStore, garden: str, season: str | None = None, **chosen: Any) -> tuple[Doubt, ...]:
