@@ -26,6 +26,8 @@ def choice_sentences(choice: ChoiceMade) -> Iterator[str]:
         yield say("One garden: {garden}.", garden=choice.garden)
     if choice.cultivar:
         yield say("One cultivar: {cultivar}.", cultivar=choice.cultivar)
+    if choice.damage is Damage.DEEP:
+        yield say("Deep entry only: stings are not counted as damage here.")
     if choice.fruit is Counted.PICKED:
         yield say("Picked fruit only, also where drops and removed fruit are known.")
 
