@@ -11,10 +11,12 @@ from typing import ClassVar
 
 from shared_models.calculations.charts import RangeMark, range_mark
 from shared_models.language import say
-from shared_models.report_charts import ContrastChart, MixChart, Sign, WeekBar, WeeksChart
+from shared_models.report_charts import ContrastChart, MixChart, Sign, WeekBar, WeeksChart, difference_mark
 from shared_models.report_words import month_name, percent, rate_sentence
 from shared_models.season.report_parts import TreeShare
+from shared_models.years.parts import YearsContrast
 
+YEAR = 2.1  # [em] from one season to the next
 LANE = 0.6  # [em] from one row of dots to the next
 ONE_TREE = 0.22  # [em] radius of the dot of one tree
 WHISKER = 0.35  # [em] half the height of the ends of a range
@@ -161,6 +163,26 @@ def difference_drawing(chart: ContrastChart, told: str) -> Drawing | None:
     return Drawing(3.1, shapes, told)
 
 
+def years_drawing(line: YearsContrast, told: str) -> Drawing | None:
+    """The differences of several seasons below each other on one scale, with all together last; None where none is known."""
+    years = [(year.season, difference_mark(year.difference, year.low, year.high)) for year in line.years]
+    if line.pooled:
+        pooled = line.pooled
+        years.append((say("together"), difference_mark(pooled.difference, pooled.low, pooled.high)))
+    known = [(season, mark) for season, mark in years if mark is not None]
+    if not known:
+        return None
+    height = YEAR * len(known)
+    rows = [shape for number, row in enumerate(known) for shape in _year(YEAR * number, *row)]
+    ends = (
+        Label(0.0, height, say("less"), Held.START),
+        Label(0.5, height, say("alike")),
+        Label(1.0, height, say("more"), Held.END),
+    )
+    nothing = Stroke(0.5, 0.0, 0.5, height, Ink.NOTHING)
+    return Drawing(height + 1.3, (nothing, *rows, *ends), told)
+
+
 def weeks_drawing(chart: WeeksChart) -> Drawing:
     """Moths a trap and week as bars; a line at the foot is a week with none, an empty place is not known."""
     bars = tuple(shape for week in chart.weeks for shape in _week(week))
@@ -199,6 +221,11 @@ def _range(mark: RangeMark, y: float, sign: Sign, ink: Ink) -> tuple[Shape, ...]
         Stroke(mark.right, y - WHISKER, mark.right, y + WHISKER, ink),
         Spot(mark.at, y, _radius(sign), sign, ink),
     )
+
+
+def _year(y: float, season: str, mark: RangeMark) -> tuple[Shape, ...]:
+    scale = Stroke(0.0, y + 1.5, 1.0, y + 1.5, Ink.GRID)
+    return (Label(0.0, y, season, Held.START), scale, *_range(mark, y + 1.5, Sign.TREATED, Ink.MARK))
 
 
 def _ink(sign: Sign) -> Ink:

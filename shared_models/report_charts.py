@@ -110,10 +110,14 @@ def mix_chart(line: MixRate) -> MixChart:
 
 def contrast_chart(line: ContrastLine) -> ContrastChart:
     """The shapes of one comparison."""
-    if line.difference is None or line.low is None or line.high is None:
-        return ContrastChart(line, None)
-    low, high = min(line.low, line.difference), max(line.high, line.difference)
-    return ContrastChart(line, range_mark(line.difference + 1, low + 1, high + 1, full=2.0))
+    return ContrastChart(line, difference_mark(line.difference, line.low, line.high))
+
+
+def difference_mark(difference: float | None, low: float | None, high: float | None) -> RangeMark | None:
+    """A difference [-1..1] with its range on a scale from 1 less to 1 more; None where one of these is not known."""
+    if difference is None or low is None or high is None:
+        return None
+    return range_mark(difference + 1, min(low, difference) + 1, max(high, difference) + 1, full=2.0)
 
 
 def weeks_charts(report: SeasonReport) -> list[WeeksChart]:

@@ -32,6 +32,7 @@ SCREENS = {
     "season_table": "mobile.screens.season_table:SeasonTableScreen",
     "season_trees": "mobile.screens.season_trees:SeasonTreesScreen",
     "season_tree": "mobile.screens.season_tree:SeasonTreeScreen",
+    "season_years": "mobile.screens.season_years:SeasonYearsScreen",
     "history": "mobile.screens.history:HistoryScreen",
     "history_line": "mobile.screens.history_line:HistoryLineScreen",
     "orchard": "mobile.screens.orchard:OrchardScreen",

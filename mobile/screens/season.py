@@ -22,7 +22,7 @@ from mobile.screens.season_parts import (
     trap_charts,
     tree_lists,
 )
-from mobile.widgets.buttons import Action
+from mobile.widgets.buttons import Action, Row
 from mobile.widgets.columns import Line
 from mobile.widgets.notices import Notice
 from mobile.widgets.words import Words, heading, small
@@ -32,6 +32,7 @@ from mobile.workflows.season_view import SeasonView, season_view
 from shared_models.language import say, word
 from shared_models.reports import SeasonReport
 from shared_models.season.choice import EVERYTHING, Choice
+from shared_models.seasons import season_named
 
 
 class SeasonScreen(CountedScreen[SeasonView]):
@@ -144,6 +145,7 @@ class SeasonScreen(CountedScreen[SeasonView]):
             *comparison_cards(
                 view, lambda key: self.go("season_table", **self.about(table="contrast", of=key))
             ),
+            Row(say("Years side by side"), self._go_to_years, sign="season"),
             *sentences(say("What it took"), view.costs, "tree"),
             *tree_lists(view, lambda: self.go("season_trees", **self.about()), self._table(TableName.TREES)),
             *sentences(say("How the scoring was checked"), view.scoring, "fruit"),
@@ -152,6 +154,10 @@ class SeasonScreen(CountedScreen[SeasonView]):
             *sentences(say("Before next season: what so many trees can show"), view.next_season, "tree"),
             *sentences(say("What this report cannot do"), view.limits, "warning"),
         ]
+
+    def _go_to_years(self) -> None:
+        if self.choice is not None and self.choice.season is not None:
+            self.go("season_years", half=season_named(self.choice.season).hemisphere.value)
 
     def _table(self, name: TableName) -> Action:
         words = {

@@ -78,17 +78,18 @@ def _mix(line: MixLine, trees_of: Callable[[str], Any]) -> Widget:
 def read_with(view: SeasonView) -> list[Widget]:
     """What is to be read with the lines: of all of them, then of each."""
     lines = [line for part in view.parts for line in part.lines if line.warnings or line.more]
-    cards = [Card(*map(_warned, view.warnings))] if view.warnings else []
+    cards = [Card(*map(warned, view.warnings))] if view.warnings else []
     cards += [_read_with(line) for line in lines]
     return [Title(say("Read this with it"), "warning"), *cards] if cards else []
 
 
 def _read_with(line: MixLine) -> Card:
     more = [small(line.more)] if line.more else []
-    return Card(Words(line.name, bold=True), *map(_warned, line.warnings), *more)
+    return Card(Words(line.name, bold=True), *map(warned, line.warnings), *more)
 
 
-def _warned(sentence: str) -> Line:
+def warned(sentence: str) -> Line:
+    """A sentence with a warning sign before it."""
     return Line(
         Sign("warning", role="warning", side=22, pos_hint={"center_y": 0.5}),
         small(sentence, role="ink", pos_hint={"center_y": 0.5}),
@@ -116,20 +117,24 @@ def comparison_cards(view: SeasonView, figures: Callable[[str], Any]) -> list[Wi
     return [Title(say("What can be said"), "season"), *cards]
 
 
-def _comparison(contrast: ContrastView, figures: Callable[[str], Any]) -> Widget:
-    grade = Line(
-        Sign(GRADE_SIGN[contrast.grade], pos_hint={"center_y": 0.5}),
-        Words(contrast.grade_name, bold=True, pos_hint={"center_y": 0.5}),
+def comparison_head(question: str, grade: Grade | None, grade_name: str) -> list[Widget]:
+    """What was asked, and how sure the answer is, by sign and word."""
+    graded = Line(
+        Sign(GRADE_SIGN[grade] if grade else "unsure", pos_hint={"center_y": 0.5}),
+        Words(grade_name, bold=True, pos_hint={"center_y": 0.5}),
     )
+    return [Words(question, bold=True), graded]
+
+
+def _comparison(contrast: ContrastView, figures: Callable[[str], Any]) -> Widget:
     first, *others = contrast.sentences
     drawn = [Chart(contrast.drawing, ground_role="raised")] if contrast.drawing else []
     return Card(
-        Words(contrast.question, bold=True),
-        grade,
+        *comparison_head(contrast.question, contrast.grade, contrast.grade_name),
         Words(first),
         *drawn,
         *map(Words, others),
-        *map(_warned, contrast.warnings),
+        *map(warned, contrast.warnings),
         Action(say("The figures behind it"), partial(figures, contrast.key), sign_after="on", bold=False),
     )
 

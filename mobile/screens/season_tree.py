@@ -5,12 +5,14 @@ from typing import Any
 from kivy.uix.widget import Widget
 
 from mobile.screens.counted import CountedScreen
+from mobile.widgets.buttons import Row
 from mobile.widgets.chart import Chart
 from mobile.widgets.columns import Card
 from mobile.widgets.words import Words, heading, small
 from mobile.workflows.season_trees import Ledger, tree_ledger
 from shared_models.language import say, word
 from shared_models.reports import SeasonReport
+from shared_models.seasons import season_named
 
 
 class SeasonTreeScreen(CountedScreen[tuple[str, Ledger | None]]):
@@ -33,7 +35,13 @@ class SeasonTreeScreen(CountedScreen[tuple[str, Ledger | None]]):
         if ledger is None:
             self.reading.fill(Words(say("This tree is not in the report of this season.")))
             return
-        self.reading.fill(*_lines(ledger, season))
+        tree, half = self.where.about["tree"], season_named(season).hemisphere.value
+        years = Row(
+            say("This tree over the years"),
+            lambda: self.go("season_years", half=half, tree=tree),
+            sign="season",
+        )
+        self.reading.fill(*_lines(ledger, season), years)
 
 
 def _lines(ledger: Ledger, season: str) -> list[Widget]:

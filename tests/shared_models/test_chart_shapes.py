@@ -18,11 +18,16 @@ from shared_models.chart_shapes import (
     tree_drawing,
     weeks_drawing,
     with_percent_scale,
+    years_drawing,
 )
 from shared_models.report_charts import Sign, contrast_chart, mix_chart, weeks_charts
 from shared_models.season.report_parts import SeasonReport, TrapWeek
+from shared_models.season_records import from_entries
+from shared_models.seasons import Hemisphere
 from shared_models.verdict_words import numbers
+from shared_models.years_report import years_report
 from tests.shared_models.season.seasons import SmallSeason
+from tests.shared_models.years.years_of import SmallYears
 
 
 @pytest.fixture
@@ -108,6 +113,27 @@ def test_no_difference_stands_in_the_middle_and_less_at_the_left(report):
         (nothing,) = [stroke for stroke in of(drawing, Stroke) if stroke.ink is Ink.NOTHING]
         assert nothing.x1 == 0.5 and (spot.x < 0.5) == (line.difference < 0)
     assert lines
+
+
+def test_years_stand_below_each_other_on_one_scale_with_all_together_last():
+    years = SmallYears()
+    trees = years.planted(8)
+    for year in ("2025", "2026"):
+        years.named(year)
+        years.year(year, trees[:4], trees[4:], (2, 12))
+    line = years_report(
+        [from_entries(years.entries, key) for key in ("2025", "2026")], Hemisphere.NORTH
+    ).contrasts[0]
+    drawing = years_drawing(line, "")
+    assert drawing is not None and line.pooled is not None
+    assert [label.words for label in of(drawing, Label)][:3] == ["2025", "2026", "together"]
+    spots = of(drawing, Spot)
+    wanted = [*(year.difference for year in line.years), line.pooled.difference]
+    assert [2 * spot.x - 1 for spot in spots] == pytest.approx(wanted)
+    assert [spot.y for spot in spots] == sorted(spot.y for spot in spots)
+    assert all(0 <= label.y <= drawing.height - 1 for label in of(drawing, Label))
+    unknown = [year.model_copy(update={"low": None}) for year in line.years]
+    assert years_drawing(line.model_copy(update={"years": unknown, "pooled": None}), "") is None
 
 
 def test_a_comparison_without_a_difference_has_no_drawing(report):

@@ -107,6 +107,20 @@ def test_deep_entry_by_itself_is_chosen_and_said(phone, invented):
     assert app.frame.way.here.about == {"season": SEASON, "damage": "deep"} and phone.sees("a part")
 
 
+def test_years_stand_side_by_side_and_one_tree_over_the_years(phone, invented):
+    app = open_at(phone, invented, "season", (360, 640))
+    phone.touch("Years side by side")
+    assert app.frame.way.here.about == {"half": "north"} and phone.sees("Seasons ")
+    phone.touch("What each tree gave for the work it took")
+    assert phone.sees("Lower garden by the old mill · 1 (Early Red)") and phone.sees("an opinion takes three")
+    app.frame.go("season_tree", **invented.about("season_tree"))
+    phone.settle()
+    phone.touch("This tree over the years")
+    assert phone.sees("Lower garden by the old mill · 8 (Early Red)") and not phone.sees(
+        "mill · 1 (Early Red)"
+    )
+
+
 def test_every_part_of_the_place_is_two_touches_away(phone, invented):
     app = open_at(phone, invented, "season", (360, 640))
     phone.touch("Go to")
