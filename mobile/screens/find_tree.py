@@ -35,6 +35,9 @@ def find_tree(screen: Screen, then: Callable[[str], Any], title: str = "", witho
     question = TextField(say("Label or cultivar"), then=look)
     sheet.paper.column.add_widget(question)
     sheet.paper.column.add_widget(found)
+    sheet.paper.column.add_widget(
+        Row(say("Add or change trees"), lambda: screen.go("orchard"), sign="garden")
+    )
     screen.lay(sheet)
     look("")
 

@@ -20,17 +20,22 @@ from shared_models.records.gardens import Garden
 
 
 class OrchardScreen(Screen):
-    """The draft holds what is searched for, and whether traps are shown."""
+    """`about` or the draft say whether traps are shown; the draft holds what is searched for."""
 
     title = word("Trees and traps")
 
     def show(self) -> None:
         """As it was left."""
-        search, traps = self.where.draft.get("search", ""), bool(self.where.draft.get("traps"))
+        search, traps = self.where.draft.get("search", ""), self.shows_traps
         self.ask(lambda store: orchard_traps(store) if traps else orchard_trees(store, search), self._tell)
 
+    @property
+    def shows_traps(self) -> bool:
+        """Traps instead of trees."""
+        return bool((self.where.about | self.where.draft).get("traps"))
+
     def _tell(self, rows: list[ThingRow]) -> None:
-        traps, search = bool(self.where.draft.get("traps")), self.where.draft.get("search", "")
+        traps, search = self.shows_traps, self.where.draft.get("search", "")
         if rows:
             sign, leads = ("trap", "trap_page") if traps else ("tree", "tree_page")
             listed = [Listed(row.rec, row.text, row.second, sign if row.rec else "") for row in rows]

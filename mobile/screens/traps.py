@@ -2,6 +2,7 @@
 
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Action
+from mobile.widgets.columns import Line
 from mobile.widgets.long_list import Listed, LongList
 from mobile.widgets.words import Words, heading
 from mobile.workflows.asking import Store
@@ -32,7 +33,11 @@ class TrapsScreen(Screen):
                     )
                 ),
             )
-        self.thumb.fill(Action(say("Hang a trap"), lambda: self.go("hang_trap"), sign="more"))
+        hang = Action(say("Hang a trap"), lambda: self.go("hang_trap"), sign="more")
+        change = Action(
+            say("Change traps"), lambda: self.go("orchard", traps=True), bold=False, size_hint_x=0.7
+        )
+        self.thumb.fill(Line(hang, *([change] if rows else [])))
 
 
 def _rows(store: Store) -> list[Listed]:

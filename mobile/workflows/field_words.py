@@ -3,6 +3,7 @@
 A field that is not named here is shown by its own name, and a value by its own text: nothing recorded is hidden.
 """
 
+import re
 from collections.abc import Mapping
 from enum import StrEnum
 from typing import Any
@@ -39,6 +40,12 @@ FIELD_WORDS = {
     "left": word("bags left over"),
     "material": word("bags made of"),
     "fruit_size_mm": word("fruit size, mm"),
+    "put_on": word("bags put on"),
+    "still_on": word("bags still on"),
+    "fell_empty": word("bags fallen empty"),
+    "fell_with_fruit": word("bags fallen with fruit"),
+    "torn": word("bags torn"),
+    "reused": word("bags used again"),
     "pause_minutes": word("pauses, minutes"),
     "nothing_found": word("none found"),
     "ladder": word("ladder used"),
@@ -74,6 +81,8 @@ FIELD_WORDS = {
     "methods": word("methods"),
     "left_untreated": word("left untreated"),
     "previous": word("the visit before"),
+    "pick": word("crop"),
+    "about": word("about"),
     "label": word("label"),
     "species": word("species"),
     "size": word("size"),
@@ -105,6 +114,8 @@ _VALUE_WORDS = {
     "not_sure": word("not sure"),
     "damaged": word("damaged"),
 }
+
+_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 
 def field_name(field: str) -> str:
@@ -164,4 +175,5 @@ def _plain(value: Any) -> str:
         )
     if isinstance(value, list | tuple):
         return "; ".join(_plain(one) for one in value)
-    return value_word(str(value.value if isinstance(value, StrEnum) else value))
+    text = str(value.value if isinstance(value, StrEnum) else value)
+    return say("another record") if _ID.fullmatch(text) else value_word(text)

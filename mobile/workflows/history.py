@@ -90,6 +90,7 @@ KIND_WORDS = {
     TrapVisit.kind: word("Visits to traps"),
     Job.kind: word("Work and sprays"),
     Pick.kind: word("Picked in all"),
+    BagCheck.kind: word("Looks at bags"),
     DayTemperature.kind: word("Temperatures"),
     Stage.kind: word("Growth stages"),
     Note.kind: word("Notes"),

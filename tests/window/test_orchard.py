@@ -191,6 +191,17 @@ def test_a_trap_is_renamed_moved_and_ordered(phone, invented):
     assert order == ["2a", "1", "3"]
 
 
+def test_trees_and_traps_are_reached_from_where_they_are_used(phone, invented):
+    app = open_at(phone, invented, "traps", (360, 640))
+    phone.touch("Change traps")
+    assert phone.sees("Trap at the gate") and phone.sees("Hang a trap")
+    app.frame.go("bags")
+    phone.settle()
+    phone.touch("Find a tree")
+    phone.touch("Add or change trees")
+    assert phone.sees("Tree 1") and phone.sees("Add trees")
+
+
 def test_a_trap_is_taken_down_and_hung_again(phone, invented):
     open_at(phone, invented, "orchard", (360, 640))
     phone.touch("Traps")
