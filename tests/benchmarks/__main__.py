@@ -24,6 +24,7 @@ from tests.benchmarks import (
     start_of_phone,
     timing_totals,
     today_view,
+    window,
 )
 from tests.benchmarks.measuring import Ratio
 from tests.benchmarks.sizes import USUAL, Sizes
@@ -40,6 +41,7 @@ MEASURES: dict[str, Measure] = {
     "start": start_of_phone.measure,
     "timing": timing_totals.measure,
     "today": today_view.measure,
+    "window": window.measure,
 }
 ROUNDS = 3
 

@@ -20,6 +20,7 @@ class Sizes:
     )  # of the second on, cost is compared with the one before
     fruit: int = 60  # scored on each tree
     old_phone: int = 100_000  # entries of a phone that is started
+    rows: int = 5_000  # of a list that is scrolled
     gardens: int = 40  # with temperatures of so many
     years: int = 10
     visits: int = 20_000  # on a phone that shows Today
@@ -35,6 +36,7 @@ TINY = Sizes(
     trees=(10, 20),
     fruit=6,
     old_phone=200,
+    rows=100,
     gardens=2,
     years=1,
     visits=60,

@@ -34,12 +34,13 @@ Event = dict[str, Any]  # a line that a restless phone told
 def lived(folder: Path, seed: int, places: list[str]) -> list[Event]:
     """Let a phone live and kill it at a random moment; what it told from its start to its end."""
     chance = random.Random(seed)
+    complaints = folder.with_suffix(".err")
     running = subprocess.Popen(
         [sys.executable, "-m", "tests.window.restless", str(folder), str(seed), *places],
         cwd=ROOT,
         env=os.environ | {"PYTHONPATH": str(ROOT)},
         stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
+        stderr=complaints.open("w"),
         text=True,
     )
     assert running.stdout is not None
@@ -53,7 +54,7 @@ def lived(folder: Path, seed: int, places: list[str]) -> list[Event]:
     running.send_signal(signal.SIGKILL)
     told += [json.loads(line) for line in lines if line.endswith("\n")]
     running.stdout.close()
-    assert running.wait() == -signal.SIGKILL, "The phone ended by itself."
+    assert running.wait() == -signal.SIGKILL, f"The phone ended by itself: {complaints.read_text()[-2000:]}"
     assert told and told[0]["what"] == "opened", told
     return told
 
