@@ -47,7 +47,8 @@ class SeasonRecords:
 
     `other_trap_visits` are those of other seasons: what is on a liner when the season begins was counted before it.
     `last_season` is what was done or declared in the season before, since it may still act on the same trees.
-    `withdrawn` are contrasts that were named and undone: undone after scoring they still count among the named ones.
+    `withdrawn` are contrasts that were named and undone, or given to another season: if that was after scoring they
+    still count among the named ones.
     """
 
     season: Season
@@ -121,8 +122,17 @@ def gather(folded: Iterable[FoldedRecord], marks: Sequence[TallyCount], season_k
                 withdrawn.append(record)
             elif record and not one.deleted:
                 live.append(record)
+                if isinstance(record, PlannedContrast) and _moved_away(record, season):
+                    withdrawn.append(record)
     gathered = _Gatherer(season, live).gathered(marks)
     return replace(gathered, withdrawn=sorted(withdrawn, key=lambda one: one.rec))
+
+
+def _moved_away(record: PlannedContrast, season: Season) -> bool:
+    """Whether a contrast that was named in this season's days may have been given to another season since."""
+    first = record.moment.first
+    edited = record.last_word != record.entered
+    return edited and record.season != season.key and first is not None and season.holds(first)
 
 
 def _keep_those_of(visits: set[str], records: dict[type[Record], list[Record]]) -> None:

@@ -102,7 +102,10 @@ class PhoneWithSlowClock:
         return made.model_copy(update={"entered": "2026-08-20T09:00:00+02:00"})
 
 
-@pytest.mark.parametrize("gone", [{"_del": True}, {"with_method": "kaolin_film"}, {"with_method": "netting"}])
+@pytest.mark.parametrize(
+    "gone",
+    [{"_del": True}, {"with_method": "kaolin_film"}, {"with_method": "netting"}, {"season": "2027"}],
+)
 def test_a_named_comparison_that_is_given_up_after_scoring_still_counts_among_the_named(gone):
     season = another_named(season_of())
     both = main_line(season)
@@ -121,6 +124,14 @@ def test_one_that_is_withdrawn_before_scoring_is_forgotten():
     season.keep(season.phone.undoes(second))
     line = main_line(season)
     assert line.holm_p == line.p and not {"GIVEN_UP", "MULTIPLE"} & codes(line.warnings)
+
+
+def test_one_that_was_meant_for_next_season_is_none_of_this_one():
+    season = season_of()
+    season.phone.wall = BEFORE_SCORING
+    said = {"season": "2027", "with_method": "netting", "when": "2026-08-01"}
+    season.keep(season.phone.makes("planned_contrast", said))
+    assert not {"GIVEN_UP", "MULTIPLE"} & codes(main_line(season).warnings)
 
 
 def test_scores_of_a_day_not_known_were_there_when_they_were_entered():
