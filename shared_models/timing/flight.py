@@ -43,10 +43,13 @@ def rule_in_force(settings: TimingSettings, has_traps: bool) -> Rule:
 
 
 def beginning_of_flight(
-    traps: Sequence[TrapCatch], temperatures: GardenTemperatures, settings: TimingSettings, today: date
+    traps: Sequence[TrapCatch],
+    rule: Rule,
+    temperatures: GardenTemperatures,
+    settings: TimingSettings,
+    today: date,
 ) -> Biofix:
     """When the flight began in a garden, by the rule that holds there."""
-    rule = rule_in_force(settings, bool(traps))
     if rule is Rule.BY_HAND:
         return _by_hand(settings.biofix, today)
     if rule is Rule.NONE:

@@ -14,12 +14,13 @@ from shared_models.calculations.heat_sums import Filled, days_of, heat_by_day
 from shared_models.garbage import making_many
 from shared_models.records.gardens import Garden
 from shared_models.records.timing import SeasonSetting, Stage
+from shared_models.records.traps import Trap
 from shared_models.reference.published_events import Clock, Event, Figure, published_events
 from shared_models.reference.reading import Mark, rows_of
 from shared_models.season.catches import TrapCatch
 from shared_models.season.rounding import edge
 from shared_models.timing.bloom import bloom_lines, frost_lines, overlaps, stages_seen
-from shared_models.timing.flight import beginning_of_flight
+from shared_models.timing.flight import beginning_of_flight, rule_in_force
 from shared_models.timing.ground import TimingGround
 from shared_models.timing.parts import (
     ClashLine,
@@ -65,7 +66,8 @@ class GardenInSeason:
         self.until = max((day for day in self.heat if self.season.first_day <= day <= self.day), default=None)
 
     def timing(self) -> GardenTiming:
-        flight = beginning_of_flight(self.traps, self.temperatures, self.settings, self.day)
+        rule = rule_in_force(self.settings, self._has_traps())
+        flight = beginning_of_flight(self.traps, rule, self.temperatures, self.settings, self.day)
         seen = stages_seen(self.records.all(Stage), self.orchard, self.garden.rec, self.day)
         bloom, first, here = bloom_lines(seen), self.season.first_day, self.temperatures
         return GardenTiming(
@@ -99,6 +101,11 @@ class GardenInSeason:
         return project(self.line, first, first, total, total, self.until).band if self.until else None
 
     # -- what is known
+    def _has_traps(self) -> bool:
+        """Whether traps were looked at, or hang and wait for that."""
+        here = (trap for trap in self.records.all(Trap) if trap.garden == self.garden.rec)
+        return bool(self.traps) or any(not trap.retired for trap in here)
+
     def _reckoned(self) -> ReckonedBy:
         by = self.settings.reckoning
         return ReckonedBy(method=by.method, cutoff=by.cutoff, lower=by.lower, upper=by.upper)

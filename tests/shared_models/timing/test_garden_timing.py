@@ -157,6 +157,20 @@ def test_without_traps_the_season_clock_runs_alone(garden: TimedGarden):
     assert [one.clock for one in timing.clocks] == [Clock.SEASON]
 
 
+def test_a_trap_that_hangs_and_was_not_counted_yet_asks_for_a_biofix_that_is_not_known(garden: TimedGarden):
+    garden.weather(seattle_of(2014))
+    garden.trap()
+    flight = garden.timing("2014", JUNE).flight
+    assert (flight.rule, flight.state, flight.chosen) == (Rule.TOTAL, State.NO_TRAP, False)
+    assert "Biofix: not known, no trap was counted" in timing_as_text(garden.season("2014", JUNE))
+
+
+def test_a_trap_that_was_only_found_lost_leaves_the_beginning_not_known(garden: TimedGarden):
+    trap = garden.trap()
+    garden.makes("trap_visit", trap=trap, when="2014-05-04", state="lost")
+    assert garden.timing("2014", JUNE).flight.state is State.NOT_KNOWN
+
+
 def test_biofix_is_an_interval_that_widens_the_bands(garden: TimedGarden):
     garden.weather(seattle_of(2014))
     trap = garden.trap()
