@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 import struct
+import sys
+import time
 from datetime import datetime
 from pathlib import Path
 
 import pytest
 
-from demo.phone_window import SIZE, copy_of_phone, draw
+from demo.phone_window import SIZE, copy_of_phone, draw, opened
 from mobile.settings import FILE
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import begin, name_garden
@@ -76,3 +78,31 @@ def test_a_copy_is_whole_while_the_phone_is_open(phone, tmp_path):
 def test_what_cannot_be_drawn_gives_no_picture_and_no_error(tmp_path):
     (tmp_path / FILE).write_bytes(b"no database" * 1000)
     assert draw(tmp_path, tmp_path / "pictures") == []
+
+
+def test_the_window_opens_where_something_can_be_drawn_on_and_ends_with_the_demo(
+    phone, tmp_path, monkeypatch
+):
+    data = copy_of_phone(phone, tmp_path / "window")
+    monkeypatch.setenv("SDL_VIDEODRIVER", "offscreen")
+    with opened(data) as is_open:
+        assert is_open
+        end = time.monotonic() + 120
+        while _place(data) is None:  # saved once the first screen is shown
+            assert time.monotonic() < end
+            time.sleep(0.5)
+    assert _place(data) == "today"
+
+
+def test_without_a_display_there_is_no_window(phone, tmp_path, monkeypatch):
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"):
+        monkeypatch.delenv(name, raising=False)
+    with opened(copy_of_phone(phone, tmp_path / "window")) as is_open:
+        assert is_open is (sys.platform in ("win32", "darwin"))
+
+
+def _place(data: Path) -> str | None:
+    store = PhoneStore(data / FILE)
+    place = store.place()
+    store.close()
+    return place["here"]["screen"] if place else None
