@@ -48,6 +48,8 @@ def test_what_is_incomplete_stays_out_and_the_others_are_read(name: str):
         {"highest": 500},
         {"lowest": -200},
         {"when": "soon"},
+        {"when": "20260501"},
+        {"when": "2026-W18-5"},
         {"unit": "K"},
         {"when": 3},
     ],
