@@ -9,6 +9,7 @@ from typing import Any
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.history_parts import one_of_sheet
 from mobile.screens.product_sheet import ProductSheet, product_words
 from mobile.screens.screen import Screen
 from mobile.screens.when import WhenLine, told_of
@@ -65,6 +66,7 @@ class JobScreen(Screen):
             heading(offered.method_name),
             *self._on_what(offered),
             WhenLine(self, self._fresh),
+            Row(say("Who? {who}", who=offered.who), self._ask_who, sign="person"),
             *(self._products(form, offered) if form.is_spray else []),
             self._number("minutes", say("How many minutes did it take?")),
             self._number("people", say("How many people were at it?")),
@@ -96,6 +98,14 @@ class JobScreen(Screen):
 
     def _chosen(self, on: TreesChosen) -> None:
         self.keep(garden=on.garden, trees=list(on.trees), chosen=True)
+        self._fresh()
+
+    def _ask_who(self) -> None:
+        options = [(line.person, line.name) for line in self._offered.people]
+        self.lay(one_of_sheet(say("Who did it?"), options, self._did_it))
+
+    def _did_it(self, person: str) -> None:
+        self.keep(done_by=person)
         self._fresh()
 
     # ------------------------------------------------------------ label facts

@@ -6,12 +6,14 @@ Everything about a spray is typed by the person from their own label. Offers `jo
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, fields
+from datetime import timedelta
 from typing import Any, Literal
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.corrections import undo
 from mobile.workflows.job import method_choices, record_job
 from mobile.workflows.moments import NOW, Told
+from mobile.workflows.people import PersonLine, name_of, people
 from mobile.workflows.spoken_moments import when_in_words
 from mobile.workflows.spray import NOT_GIVEN, UNTIL_DRY, FromLabel, SprayTold, cautions, record_spray
 from mobile.workflows.tree_words import TreeOffers, TreesChosen, chosen, offers_for
@@ -20,7 +22,7 @@ from shared_models.language import say, spoken
 from shared_models.records.jobs import Job, Product
 from shared_models.report_words import METHOD_NAMES
 from shared_models.vocabulary import BAGGING, DROPS_ROUND, SPRAYS, Method, Reach
-from shared_models.when import When
+from shared_models.when import When, parse_when
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +105,8 @@ class JobOffered:
     cautions: tuple[str, ...]
     typed_before: tuple[ProductForm, ...]
     offers: tuple[TreeOffers, ...]
+    people: tuple[PersonLine, ...]
+    who: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +169,8 @@ def job_offered(store: PhoneStore, form: JobForm) -> JobOffered:
         _cautions(store, form),
         products_typed_before(store, form) if form.is_spray else (),
         tuple(offers_for(store, form.method)),
+        tuple(one for one in people(store) if not one.retired),
+        name_of(store, form.told.done_by or (store.identity.person if store.identity else "")),
     )
 
 
@@ -187,7 +193,7 @@ def record_form(store: PhoneStore, form: JobForm) -> FormRecorded:
         trees=on.in_words,
     )
     if form.is_spray:
-        sprayed = record_spray(store, _spray(form))
+        sprayed = record_spray(store, _spray(store, form))
         doubts = [doubt.sentence for doubt in sprayed.doubts]
         return FormRecorded(sprayed.job, sentence, (*sprayed.notes, *doubts, *sprayed.cautions))
     done = record_job(
@@ -195,6 +201,7 @@ def record_form(store: PhoneStore, form: JobForm) -> FormRecorded:
         form.method,
         trees=form.trees,
         garden=None if form.trees else form.garden,
+        ended=_ended(store, form),
         minutes=_whole("minutes", form.minutes),
         people=_whole("people", form.people),
         partly=form.partly,
@@ -221,12 +228,13 @@ def products_typed_before(store: PhoneStore, form: JobForm, most: int = 4) -> tu
     return tuple(found.values())[:most]
 
 
-def _spray(form: JobForm) -> SprayTold:
+def _spray(store: PhoneStore, form: JobForm) -> SprayTold:
     return SprayTold(
         form.method,
         [one.read() for one in form.products],
         trees=form.trees,
         garden=None if form.trees else form.garden,
+        ended=_ended(store, form),
         minutes=_whole("minutes", form.minutes),
         people=_whole("people", form.people),
         partly=form.partly,
@@ -245,12 +253,24 @@ def _spray(form: JobForm) -> SprayTold:
     )
 
 
+def _ended(store: PhoneStore, form: JobForm) -> str | None:
+    """The end of work that was told by the time it began and how long it took; label hours run from there.
+
+    Nothing where it is recorded as it ends, which is now, or where no time of day is known.
+    """
+    began = parse_when(form.told.when).instant if form.told.when else None
+    minutes = _whole("minutes", form.minutes)
+    if began is None or minutes is None:
+        return None
+    return min(began + timedelta(minutes=minutes), store.now()).isoformat(timespec="seconds")
+
+
 def _cautions(store: PhoneStore, form: JobForm) -> tuple[str, ...]:
     """What to say of a spray so far; nothing while a product has no name, the want of which is said when recording."""
     if not form.is_spray or not any(one.name.strip() for one in form.products):
         return ()
     try:
-        return cautions(store, _spray(form))
+        return cautions(store, _spray(store, form))
     except BadInputError as error:
         return (str(error),)
 

@@ -22,6 +22,7 @@ from mobile.workflows.when_told import record_fields
 from shared_models.entries import Fields
 from shared_models.errors import BadInputError
 from shared_models.language import say
+from shared_models.records.bag_checks import BagCheck
 from shared_models.records.fields import Happening
 from shared_models.records.gardens import LeftOut, Note
 from shared_models.records.jobs import DayTemperature, Job
@@ -59,6 +60,13 @@ _CORRECTED: dict[type[Happening], dict[str, Asked]] = {
         "note": Asked.TEXT,
         "partly": Asked.YES_NO,
         "rain_after": Asked.YES_NO,
+    },
+    BagCheck: {
+        "still_on": Asked.WHOLE,
+        "fell_empty": Asked.WHOLE,
+        "fell_with_fruit": Asked.WHOLE,
+        "torn": Asked.WHOLE,
+        "note": Asked.TEXT,
     },
     DayTemperature: {"lowest": Asked.NUMBER, "highest": Asked.NUMBER},
     Stage: {"bbch": Asked.TEXT},

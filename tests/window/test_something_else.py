@@ -10,6 +10,7 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.job import record_job
 from mobile.workflows.moments import Told
+from mobile.workflows.people import add_person
 from shared_models.records.fields import Record
 from shared_models.records.gardens import Note
 from shared_models.records.jobs import DayTemperature, Job
@@ -122,6 +123,29 @@ def test_work_of_an_earlier_day_stands_on_that_day(phone, invented):
     phone.touch("All 12 trees of Lower garden by the old mill")
     phone.touch("Record this")
     assert newest(invented, Job).when == "2026-06-03" and len(newest(invented, Job).trees) == 12
+
+
+def test_work_of_a_helper_without_a_phone_is_theirs(phone, invented):
+    store = PhoneStore(invented.settings.file, invented.clock)
+    helper = add_person(store, "Bert")
+    store.close()
+    open_at(phone, invented, "something_else", (412, 892))
+    phone.touch("Pruning")
+    phone.touch("Who? Ida")
+    phone.touch("Bert")
+    phone.touch("When? now")
+    phone.touch("Earlier today")
+    phone.touch("It was at 08:10")
+    phone.fill("How many minutes did it take?", "30")
+    phone.touch("Which trees?")
+    phone.touch("All 12 trees of Lower garden by the old mill")
+    phone.touch("Record this")
+    job = newest(invented, Job)
+    assert (job.done_by, job.when, job.ended) == (
+        helper,
+        "2026-06-04T08:10:00+02:00",
+        "2026-06-04T08:40:00+02:00",
+    )
 
 
 # ---------------------------------------------------------------- sprays

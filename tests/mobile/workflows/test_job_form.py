@@ -132,3 +132,20 @@ def test_labels_typed_before_are_offered_once_and_the_newest_version(
     assert job_offered(phone, JobForm("kaolin_film")).typed_before == (LABEL,)
     assert job_offered(phone, spray(row, garden)).typed_before == ()
     assert job_offered(phone, JobForm("netting")).typed_before == ()
+
+
+def test_label_hours_run_from_the_end_of_work_that_was_told_by_its_beginning(
+    phone: PhoneStore, garden: str, row: tuple[str, ...]
+) -> None:
+    told = Told("2026-09-12T07:00:00+02:00")
+    done = record_form(phone, spray(row, garden, told=told, minutes="90"))
+    job = phone.get(Job, done.job)
+    assert job is not None and job.ended == "2026-09-12T08:30:00+02:00"
+    assert any("Keep people and animals out until 12:30 Saturday" in sentence for sentence in done.to_read)
+    longer = record_form(
+        phone, spray(row, garden, told=told, minutes="600")
+    )  # never an end that is still to come
+    assert (found := phone.get(Job, longer.job)) is not None and found.ended == "2026-09-12T10:00:00+02:00"
+    for moment in (Told(), Told("2026-09-11")):
+        other = phone.get(Job, record_form(phone, spray(row, garden, told=moment, minutes="90")).job)
+        assert other is not None and other.ended is None
