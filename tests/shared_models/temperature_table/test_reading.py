@@ -3,12 +3,15 @@
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from shared_models.errors import BadInputError, TooLargeError
+from shared_models.errors import BadInputError, PomewardError, TooLargeError
 from shared_models.temperature_table.reading import read_temperature_file, read_temperature_table
 from shared_models.temperature_table.rows import AskedOfTable, Column, Layout, TemperatureTable
 from tests.shared_models.calculations.seattle import FILE, seattle_days
 from tests.shared_models.temperature_table.station_files import STATION, station_days, station_lines
+from tests.strategies import law
 
 ASKED = AskedOfTable()
 
@@ -170,3 +173,38 @@ def test_an_empty_or_endless_table_is_refused():
 def test_what_is_no_number_of_any_thermometer_is_named(value: str):
     table = read(f"date,min,max\n2026-05-01,{value},12\n2026-05-02,5,12\n")
     assert len(table.rows) == 1 and list(sentences(table)) == [2]
+
+
+# ---------------------------------------------------------------- whatever a file holds
+cells = st.one_of(
+    st.sampled_from(
+        ["date", "tmin", "tmax", "TMIN", "TMAX", "STATION", "DATE", "TMIN_ATTRIBUTES", STATION, "20260501"]
+    ),
+    st.sampled_from(
+        ["2026-05-01", "1/5/2026", "-9999", "12,5", "nan", "", "²", "١٢", "-0", "1e9", ",,W,0700"]
+    ),
+    st.text(max_size=8),
+)
+tables = st.lists(st.lists(cells, max_size=9), max_size=6)
+
+
+@law
+@given(tables, st.sampled_from([",", ";", "\t"]))
+def test_any_table_is_read_or_refused_in_a_sentence(rows: list[list[str]], separator: str):
+    text = "\n".join(separator.join(row) for row in rows)
+    try:
+        table = read(text)
+    except PomewardError as refused:
+        assert str(refused)
+        return
+    assert all(line.sentence for line in table.bad)
+    assert all(row.lowest <= row.highest for row in table.rows)
+
+
+@law
+@given(st.binary(max_size=200))
+def test_any_bytes_are_read_or_refused_in_a_sentence(content: bytes):
+    try:
+        read_temperature_file(content, ASKED)
+    except PomewardError as refused:
+        assert str(refused)
