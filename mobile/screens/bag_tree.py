@@ -20,6 +20,7 @@ from mobile.screens.bag_tree_parts import (
 from mobile.screens.tree_screen import TreeScreen
 from mobile.screens.untreated_card import untreated_card
 from mobile.screens.when import as_about, told_of
+from mobile.theme import theme
 from mobile.widgets.buttons import Action, Row
 from mobile.widgets.columns import Card, Even
 from mobile.widgets.notices import Notice
@@ -60,12 +61,12 @@ class BagTreeScreen(TreeScreen[BaggingVisit, BaggingView]):
         self._sums, self._box = Words("", bold=True), Words("")
         self._said: tuple[object, ...] = ()
         self._pad = Pad(say("+1 bag"), lambda: self.touch(BaggingVisit.bag), sign="bag")
-        look = {"least": 80, "spacing": 0}
+        look = {"least": 80, "spacing": 0, "points": 16, "padding": [theme.gap(0.5)] * 2}
         self._took = Action(say("Took"), lambda: self._lay(took_sheet), **look)
-        self._left_over = Action(say("Left over"), lambda: self._lay(left_sheet), **look)
+        self._left_over = Action(say("Left"), lambda: self._lay(left_sheet), **look)
         ten = Action(say("+10"), lambda: self.touch(BaggingVisit.ten), **look)
-        less = Action(say("−1"), lambda: self.do(lambda hand: hand.less()), size_hint_x=0.3)
-        self.thumb.fill(Even(self._took, self._left_over, ten), Even(self._pad, less))
+        less = Action(say("−1"), lambda: self.do(lambda hand: hand.less()), **look)
+        self.thumb.fill(Even(self._took, self._left_over, ten, less), self._pad)
 
     def tell(self, shown: Shown[BaggingView]) -> None:
         """Numbers change in place; the lines are made anew only where they say something else."""

@@ -35,7 +35,7 @@ def by_the_box(view: BaggingView) -> str:
         return ""
     took, left = view.took or 0, view.left
     told = (
-        say("Took {took}, none left yet: {on} on.", took=took, on=view.by_box)
+        say("Took {took}: {on} on, less what will be left.", took=took, on=view.by_box)
         if left is None
         else say("Took {took}, left {left}: {on} on.", took=took, left=left, on=view.by_box)
     )

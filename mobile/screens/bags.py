@@ -29,7 +29,7 @@ class BagsScreen(Screen):
         if not rows:
             trees_missing(self, say("Bags are put on trees; add the trees first."))
             return
-        self._walk, self._known = walk, known
+        self._of_round, self._known = walk, known
         listed = LongList(self._open, [_listed(row) for row in rows])
         self.long_list(listed)
         facts = facts_of(self.where)
@@ -45,11 +45,11 @@ class BagsScreen(Screen):
         self.go("bag_tree", tree=tree, **facts_of(self.where).as_about())
 
     def _ask_round(self) -> None:
-        ask_round(self, facts_of(self.where), self._walk, self._known, self._keep)
+        ask_round(self, facts_of(self.where), self._of_round, self._known, self._keep)
 
     def _keep(self, facts: RoundFacts) -> None:
         self.keep(**facts.as_draft())
-        self._round.text = facts_in_words(facts, self._walk, self._known)
+        self._round.text = facts_in_words(facts, self._of_round, self._known)
 
 
 def _rows_and_round(store: Store) -> tuple[list[BagRow], BaggingRound, list[PersonLine]]:

@@ -27,7 +27,7 @@ from mobile.screens.when import told_of
 from mobile.theme import LEAST_KEY, LEAST_PAD
 from mobile.widgets.buttons import Action, Row
 from mobile.widgets.choices import OnOff
-from mobile.widgets.columns import Even
+from mobile.widgets.columns import Even, window_is_low
 from mobile.widgets.held_key import HeldKey
 from mobile.widgets.key_field import KeyField
 from mobile.widgets.notices import Notice
@@ -78,6 +78,7 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
                 partial(self._add_to_last, fruit),
                 sign=sign,
                 least=least,
+                sign_side=22 if window_is_low() else 0,
             )
             for fruit, (words, sign) in KEY_WORDS.items()
         }

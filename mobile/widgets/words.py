@@ -28,7 +28,7 @@ class Words(Label):
         self._grow()
 
     def _look(self, *_: object) -> None:
-        self.color = theme.colour(self.role)
+        self.color = self.disabled_color = theme.colour(self.role)  # Kivy's own would be pale on our grounds
         self.font_size = theme.type(self.points)
 
     def _wrap(self, *_: object) -> None:

@@ -327,3 +327,25 @@ def test_a_wet_thumb_that_slides_off_a_key_has_struck_it(phone, told):
     finger.slide_to(*key.to_window(key.center_x, key.top + 60))
     finger.up()
     assert told == ["struck"]
+
+
+def test_words_that_cannot_be_touched_now_are_still_read(phone):
+    action = Action("2: then here", lambda: None, disabled=True)
+    phone.open(Showing(action), (360, 640))
+    phone.frames(4)
+    words = next(widget for widget in action.walk() if isinstance(widget, Words) and widget.text)
+    assert words.disabled and list(words.disabled_color) == theme.colour("quiet")
+
+
+@pytest.mark.parametrize("number", ["1", "50", "888", "1234"])
+@pytest.mark.parametrize("type_size", [1.0, 1.5])
+def test_a_number_on_a_pad_is_whole_whatever_the_type_size(phone, number, type_size):
+    try:
+        theme.type_size = type_size
+        pad = Pad("+1 bag", lambda: None, sign="bag")
+        pad.number = number
+        phone.open(Showing(pad), (360, 640))
+        phone.frames(4)
+        assert complaints() == [] and pad.height < 140
+    finally:
+        theme.type_size = 1.0
