@@ -44,6 +44,11 @@ def everything(caller: Caller) -> str:
         "/season",
         "/season/2026",
         "/season/2025-26",
+        "/season/2026?damage=deep&fruit=picked",
+        "/season/2026/trees.csv",
+        "/season/2026/traps.csv",
+        "/years",
+        "/years?half=north",
         "/timing/2026",
         "/timing/2025-26",
     ]
@@ -54,7 +59,8 @@ def everything(caller: Caller) -> str:
 
 def test_the_routes_asked_here_are_all_routes_that_there_are(server):
     paths = server.stranger().get("/openapi.json").json()["paths"]
-    known = ("/hello", "/connect", "/entries", "/season", "/season/{key}", "/timing/{season}")
+    of_season = ("/season", "/season/{key}", "/season/{key}/{table}.csv", "/years", "/timing/{season}")
+    known = ("/hello", "/connect", "/entries", *of_season)
     assert set(paths) == {f"/api/v1{path}" for path in known}
 
 
