@@ -12,7 +12,7 @@ from shared_models.season_records import SeasonRecords, gather
 from shared_models.seasons import season_named
 from shared_models.store.state import SAID, for_reading
 from shared_models.store.tables import RECORD
-from shared_models.timing.ground import KINDS_NEEDED, Readings, TimingGround, by_garden
+from shared_models.timing.ground import KINDS_NEEDED, Readings, TimingGround, by_garden, first_day_needed
 from shared_models.timing.readings import readings_stored
 
 # What is on a liner when the season begins was counted before it; nobody leaves one for more than a year.
@@ -22,7 +22,7 @@ LINER_OF_LAST_YEAR = timedelta(days=366)
 @making_many()
 def timing_ground(connection: Connection, group: str, season_key: str) -> TimingGround:
     """Records of the season and readings of all years; the caller has brought the state up to the log."""
-    return TimingGround(_season(connection, group, season_key), _readings(connection, group))
+    return TimingGround(_season(connection, group, season_key), _readings(connection, group, season_key))
 
 
 def _season(connection: Connection, group: str, season_key: str) -> SeasonRecords:
@@ -39,12 +39,14 @@ def _season(connection: Connection, group: str, season_key: str) -> SeasonRecord
     return gather(folded, [], season_key)
 
 
-def _readings(connection: Connection, group: str) -> Readings:
+def _readings(connection: Connection, group: str, season_key: str) -> Readings:
+    season = season_named(season_key)
+    first, last = first_day_needed(season).isoformat(), season.last_day.isoformat()
     live = (
         RECORD.c.group_id == group,
         RECORD.c.deleted.is_(False),
         RECORD.c.kind == DayTemperature.kind,
-        RECORD.c.day.is_not(None),
+        RECORD.c.day.between(first, last),
     )
     rows = connection.execute(select(RECORD.c.rec, RECORD.c.fields, RECORD.c.entered).where(*live)).all()
     return by_garden(readings_stored((rec, fields, entered) for rec, fields, entered in rows))

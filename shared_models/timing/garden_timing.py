@@ -21,7 +21,7 @@ from shared_models.season.catches import TrapCatch
 from shared_models.season.rounding import edge
 from shared_models.timing.bloom import bloom_lines, frost_lines, overlaps, stages_seen
 from shared_models.timing.flight import beginning_of_flight, rule_in_force
-from shared_models.timing.ground import TimingGround
+from shared_models.timing.ground import TimingGround, first_day_needed
 from shared_models.timing.parts import (
     ClashLine,
     ClockLine,
@@ -59,7 +59,8 @@ class GardenInSeason:
         self.traps = [trap for trap in ground.catches if trap.garden == garden.rec]
         self.day = min(day, self.season.last_day)
         self.settings: TimingSettings = settings_of(self.records.all(SeasonSetting), garden.rec, self.season)
-        readings = [one for one in ground.readings.get(garden.rec, ()) if one.day <= self.day]
+        first = first_day_needed(self.season)
+        readings = [one for one in ground.readings.get(garden.rec, ()) if first <= one.day <= self.day]
         self.temperatures: GardenTemperatures = temperatures_of(readings, self.settings.sources)
         self.heat = heat_by_day(self.temperatures.days, self.settings.reckoning)
         self.line = HeatLine(self.heat)

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 
 from shared_models import season_records
+from shared_models.calculations.forecast import MOST_YEARS, years_before
 from shared_models.entries import Entry
 from shared_models.fold import fold_all
 from shared_models.records.gardens import Garden, Graft, SameTree, Tree
@@ -15,6 +17,7 @@ from shared_models.records.traps import Placement, Trap, TrapVisit
 from shared_models.season.catches import TrapCatch, trap_catches
 from shared_models.season.orchard import Orchard
 from shared_models.season_records import SeasonRecords
+from shared_models.seasons import Season
 from shared_models.timing.readings import Reading, reading_of
 
 KINDS_NEEDED = (Garden, Tree, Graft, SameTree, Trap, Placement, TrapVisit, SeasonSetting, Stage)
@@ -37,6 +40,14 @@ class TimingGround:
     def catches(self) -> list[TrapCatch]:
         """What every trap caught in the season, reckoned once for all gardens."""
         return trap_catches(self.season)
+
+
+def first_day_needed(season: Season) -> date:
+    """The first day whose temperatures a season's timing may look at: of the earliest year that a projection uses.
+
+    A station's century is kept, and read by nobody who asks what comes next.
+    """
+    return years_before(season.first_day, MOST_YEARS + 1)
 
 
 def by_garden(readings: Iterable[Reading]) -> Readings:

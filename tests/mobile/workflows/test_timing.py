@@ -127,6 +127,20 @@ def test_the_store_and_the_bare_entries_tell_the_same(
         assert season_timing_of(phone, "2026", on).model_dump_json() == from_bare.model_dump_json()
 
 
+def test_a_century_of_a_station_is_kept_and_slows_nothing(
+    phone: PhoneStore, garden: str, clock: SetClock
+) -> None:
+    """Days before the years that a projection uses change nothing, and are not read."""
+    with_weather(phone)
+    at(clock, MAY)
+    before = season_timing_of(phone, "2026")
+    old = "".join(f"{year}-06-{day:02d},12,30\n" for year in range(1970, 2010) for day in range(1, 29))
+    assert TemperatureImport(phone, f"date,min_C,max_C\n{old}".encode()).record() == 40 * 28
+    assert season_timing_of(phone, "2026") == before
+    read = phone.few.timing_ground("2026").readings[garden]
+    assert min(reading.day for reading in read) == date(2026, 1, 1)
+
+
 def test_a_page_tells_every_sentence_of_the_text_and_only_those(
     phone: PhoneStore, garden: str, trap: str, clock: SetClock
 ) -> None:
