@@ -163,7 +163,11 @@ def test_without_a_garden_there_is_nothing_to_choose(phone):
 def test_a_part_of_a_season_is_said_to_be_one(phone, trees):
     deep = report_of(phone, SEASON, Choice(damage=Damage.DEEP, cultivar="none such"))
     view = season_view(deep)
-    assert view.chosen == ("One cultivar: none such.",) and "deep entry. The tree" in view.caption
+    assert view.chosen == (
+        "One cultivar: none such.",
+        "Deep entry only: stings are not counted as damage here.",
+    )
+    assert "deep entry. The tree" in view.caption
     assert season_view(report_of(phone, SEASON)).chosen == ()
 
 
