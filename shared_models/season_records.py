@@ -6,7 +6,7 @@ whose garden is not here yet, or whose day is not known, is listed as of no seas
 
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold_all
@@ -61,7 +61,8 @@ class SeasonRecords:
 
     def all(self, kind: type[R]) -> list[R]:
         """The records of one kind, by id."""
-        return [record for record in self.records.get(kind, []) if isinstance(record, kind)]
+        found: list[Any] = self.records.get(kind, [])  # kept by class, so that each is of this kind
+        return list(found)
 
 
 def from_entries(entries: Iterable[Entry], season_key: str) -> SeasonRecords:
