@@ -38,7 +38,9 @@ def test_every_entry_of_the_file_is_taken_in_and_read(phone):
     assert len(entries) > 1000
     assert phone.store.entries_held() == len(entries) + 1  # and the person who looks around
     assert {"2025/26", "2026"} <= set(season_choices(phone.store))
-    assert report_of(phone.store).season == "2026"  # of the newest visit, though the south has begun its 2026/27
+    assert (
+        report_of(phone.store).season == "2026"
+    )  # of the newest visit, though the south has begun its 2026/27
 
 
 def test_the_report_is_that_of_the_entries_of_the_file(phone):
