@@ -6,7 +6,7 @@ The first frame is drawn before the database is opened: reading the records' cod
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -22,7 +22,8 @@ from mobile.screens.keyboard import Keyboard
 from mobile.screens.places import SCREENS, load_all
 from mobile.screens.where import Way, Where, way_from
 from mobile.settings import Settings
-from mobile.theme import theme
+from mobile.storage.glimpse import glimpse
+from mobile.theme import take_look
 from mobile.worker import Worker
 
 if TYPE_CHECKING:  # brings the records with it, which are loaded after the first frame
@@ -53,8 +54,11 @@ class PomewardApp(App):
         return False
 
     def build(self) -> Frame:
-        """The frame, with nothing in it yet."""
+        """The frame, in its colours and with the name of the saved place, and nothing else in it yet."""
+        seen = glimpse(self._settings.file)
+        take_look(seen.choices)
         self.frame = Frame(self)
+        self.frame.top_line.title = seen.title or self.frame.top_line.title
         self._keyboard = Keyboard(self.frame)
         return self.frame
 
@@ -99,7 +103,7 @@ class PomewardApp(App):
 
     def take_choices(self, chosen: "DeviceChoices") -> None:
         """Look and feel as chosen, from now on."""
-        theme.scheme, theme.type_size, theme.keys_left = chosen.scheme, chosen.type_size, chosen.keys_left
+        take_look(asdict(chosen))
         self._buzz, self._click = chosen.buzz, chosen.click
 
     def look_around(self) -> None:

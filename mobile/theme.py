@@ -4,7 +4,8 @@ Two schemes: *sun* is near-black on near-white, *dusk* the other way round. Text
 lines and signs at 3:1 and more (a test reckons it). One `theme` for the window; whoever paints follows it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from typing import Any
 from weakref import WeakMethod
 
@@ -133,3 +134,10 @@ def _luminance(colour: Colour) -> float:
 
 
 theme = Theme()
+
+
+def take_look(chosen: Mapping[str, Any]) -> None:
+    """Look as chosen: `scheme`, `type_size`, `keys_left`; what is not said or cannot be stays as it is."""
+    for name in ("scheme", "type_size", "keys_left"):
+        with suppress(ValueError, TypeError):
+            setattr(theme, name, chosen.get(name, getattr(theme, name)))

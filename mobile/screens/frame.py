@@ -247,4 +247,4 @@ class Frame(Glass):
 
     def _save_now(self, store: Any) -> None:
         self._save_waits = False  # first: what changes from here on is saved by a further errand
-        store.save_place(self.way.plain())
+        store.save_place(self.way.plain() | {"title": self.top_line.title})

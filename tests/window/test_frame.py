@@ -254,3 +254,15 @@ def test_letters_and_digits_go_into_the_field_that_has_the_focus(phone, invented
             break
     phone.type("Hill 2")
     assert shown_screen(app)._name.text == "Hill 2"
+
+
+def test_the_first_frame_has_the_colours_and_the_name_of_the_saved_place(phone, tmp_path: Path):
+    invented = used(tmp_path / "data", "dusk", 1.5)
+    app = open_at(phone, invented, "traps", (360, 640))
+    phone.settle()
+    phone.close()
+    theme.scheme, theme.type_size = "sun", 1.0
+    app = invented.app()
+    frame = app.build()
+    assert (theme.scheme, theme.type_size, frame.top_line.title) == ("dusk", 1.5, "Traps")
+    assert frame.screen is None  # the records were not opened yet
