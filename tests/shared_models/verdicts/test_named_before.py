@@ -1,7 +1,7 @@
 """Named before scoring: what is in force now must have been said then, on a phone and on a server alike."""
 
 from contextlib import closing
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 from sqlalchemy import create_engine
@@ -9,6 +9,10 @@ from sqlalchemy import create_engine
 from mobile.storage.phone_store import PhoneStore
 from shared_models.calculations.verdict import Grade
 from shared_models.entries import Entry, seal
+from shared_models.fold import fold
+from shared_models.identifiers import derived_id
+from shared_models.records.gardens import PlanLine
+from shared_models.records.kinds import record_of
 from shared_models.reports import season_report
 from shared_models.season_records import from_entries
 from shared_models.store import entry_log, state
@@ -152,6 +156,19 @@ def test_a_declaration_that_is_moved_to_another_tree_after_scoring_is_late():
     season.keep(season.phone.edits(declared[0], tree=trees[6].rec, left_untreated=True))
     assert "DECLARED_LATE" in codes(season.report().warnings)
     assert main_line(season).grade is Grade.LEANING
+
+
+def test_a_record_of_a_derived_id_is_not_taken_for_edited_and_an_edit_of_it_is_seen():
+    season = season_of()
+    season.phone.wall = AFTER_SCORING
+    tree = next(entry for entry in season.entries if entry.kind == "tree")
+    rec = derived_id(0, "a table", tree.rec)
+    made = season.phone.untreated(tree, when="2026-01-01/2026-09-10").model_copy(update={"rec": rec})
+    line = record_of(fold([made]))
+    assert isinstance(line, PlanLine) and line.last_word == line.entered
+    season.phone.wall += timedelta(days=1)
+    edited = record_of(fold([made, season.phone.edits(made, left_untreated=True)]))
+    assert isinstance(edited, PlanLine) and edited.last_word > edited.entered
 
 
 def test_a_phones_file_says_the_same_as_the_bare_entries(tmp_path):
