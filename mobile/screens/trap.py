@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from kivy.uix.widget import Widget
 
 from mobile.screens.screen import Screen
+from mobile.screens.trap_more import overlapping_count, what_was_changed
 from mobile.screens.trap_parts import (
     Touch,
     beside_the_number,
@@ -15,7 +16,6 @@ from mobile.screens.trap_parts import (
     sentences,
     sums,
     type_a_number,
-    what_was_changed,
 )
 from mobile.screens.when import WhenLine, as_about, told_of
 from mobile.widgets.buttons import Action, Primary
@@ -139,12 +139,13 @@ class TrapScreen(Screen):
         return [
             heading(say("Trap {trap}", trap=view.label)),
             *self._notices,
+            *overlapping_count(self.touch, view),
             *(Words(line) for line in view.same_day),
             how_it_is_counted(self.touch, view),
             self._sums,
             self._when(view),
             *past_visits(view),
-            *what_was_changed(self.touch, view),
+            *what_was_changed(self.touch, view, self.lay),
             Action(say("Type a number"), lambda: self.lay(type_a_number(self.touch))),
         ]
 

@@ -1,4 +1,4 @@
-"""The parts of the trap screen: earlier visits, how it is counted, what was changed, why it was not counted."""
+"""The parts of the trap screen: earlier visits, how it is counted, why it was not counted."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -8,7 +8,7 @@ from typing import Any
 from kivy.uix.widget import Widget
 
 from mobile.widgets.buttons import Action, Primary
-from mobile.widgets.choices import Choice, OnOff
+from mobile.widgets.choices import Choice
 from mobile.widgets.columns import Card
 from mobile.widgets.fields import NumberField
 from mobile.widgets.sheet import Sheet
@@ -89,18 +89,6 @@ def sums(view: TrapView) -> list[str]:
     if view.per_trap_week is not None:
         lines.append(say("{rate} moths a week at this trap.", rate=f"{view.per_trap_week:.1f}"))
     return lines
-
-
-def what_was_changed(touch: Toucher, view: TrapView) -> list[Widget]:
-    """Switches; none of them is on by itself."""
-    lure = OnOff(say("New lure"), lambda _: touch(lambda hand: hand.new_lure()), on=view.new_lure is not None)
-    if view.new_lure is not None:  # what was put in is undone, not switched off
-        lure.disabled = True
-    return [
-        OnOff(say("Moths taken off"), lambda yes: touch(lambda hand: hand.emptied(yes)), on=view.emptied),
-        OnOff(say("New liner"), lambda yes: touch(lambda hand: hand.new_liner(yes)), on=view.new_liner),
-        lure,
-    ]
 
 
 def other_outcomes(touch: Toucher) -> Sheet:

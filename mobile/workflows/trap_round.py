@@ -46,6 +46,9 @@ class TrapView:
     emptied: bool
     new_liner: bool
     new_lure: str | None
+    lure_load_mg: float | None
+    males: int | None
+    females: int | None
     catch: int | None
     on_liner_before: int
     per_trap_week: float | None
@@ -114,6 +117,7 @@ class TrapAtHand:
         self._told = told
         self._when = told.fields(store, {"trap": trap})
         self._note: str | None = None
+        self._decided: list[tuple[str, str | None]] = []  # later counts, with the visit they named before
         self._liner_takes = WorkRules(own_rules(store)).value("liner_moths")
         self.visit = visit or (
             _unfinished_today(store, trap) if told == NOW else _unfinished(store, trap, told)
@@ -174,6 +178,7 @@ class TrapAtHand:
     def later_count_is_since_this_one(self) -> TrapView:
         """Decide that a later count, which named the same visit before it, counted only what came after this one."""
         later = self._counts_naming_the_same_visit()
+        self._decided = [(visit.rec, visit.previous) for visit in later]
         for visit in later:
             reason = say("A count in between was entered later.")
             self._store.record(TrapVisit.kind, {"previous": self.visit, "reason": reason}, visit.rec)
@@ -195,6 +200,8 @@ class TrapAtHand:
 
     def take_back(self, before: TrapView) -> TrapView:
         """Be as it was before a touch; a visit that began with that touch is undone."""
+        if before.overlaps:
+            self._leave_undecided()
         if before.visit is None and self.visit is not None:
             self._store.undo(self.visit)
             self.visit, self._mode = None, before.mode
@@ -207,6 +214,9 @@ class TrapAtHand:
             emptied=before.emptied,
             liner_changed=before.new_liner,
             lure_type=before.new_lure,
+            lure_load_mg=before.lure_load_mg,
+            males=before.males,
+            females=before.females,
         )
 
     def go_on(self) -> TrapView:
@@ -233,6 +243,9 @@ class TrapAtHand:
             emptied=bool(record and record.emptied),
             new_liner=bool(record and record.liner_changed),
             new_lure=record.lure_type if record else None,
+            lure_load_mg=record.lure_load_mg if record else None,
+            males=record.males if record else None,
+            females=record.females if record else None,
             catch=catch.catch if catch and record and record.counted else None,
             on_liner_before=self._log.on_liner(record),
             per_trap_week=rate,
@@ -253,6 +266,15 @@ class TrapAtHand:
     def _moths(self) -> int:
         record = self._record
         return record.moths or 0 if record else 0
+
+    def _leave_undecided(self) -> None:
+        """Later counts name the visit again that they named before it was decided."""
+        for visit, previous in self._decided:
+            reason = say("It was not decided after all.")
+            self._store.record(TrapVisit.kind, {"previous": previous, "reason": reason}, visit)
+        if self._decided:
+            self._decided = []
+            self.refresh()
 
     def _touch(self, **fields: object) -> TrapView:
         made: Fields = dict(fields)

@@ -7,9 +7,12 @@ from pathlib import Path
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.moments import Told
+from mobile.workflows.trap_round import TrapRound
 from shared_models.records.traps import TrapVisit
 from shared_models.vocabulary import CountMode, TrapState
 from tests.window.invented import Invented, open_at, shown_screen, used
+from tests.window.look import complaints
 from tests.window.phone import Finger
 
 
@@ -159,3 +162,45 @@ def test_an_empty_list_leads_to_hanging_a_trap(phone, tmp_path):
     phone.fill("What is written on it?", "7")
     phone.touch("Hang it today")
     assert phone.app.frame.way.here.screen == "traps" and phone.sees("Trap 7")
+
+
+def test_which_lure_and_how_many_males_are_said_after_the_count(phone, invented):
+    open_at(phone, invented, "trap", (360, 640))
+    assert not phone.sees("Males and females")
+    for _ in range(3):
+        phone.touch("+1 moth")
+    phone.touch("New lure")
+    phone.touch("Lure: lure")
+    phone.fill("Which lure? As its wrapping says", "red septum")
+    phone.fill("Load in mg, if it is given", "1,5")
+    assert complaints() == []
+    phone.touch("Keep this lure")
+    phone.touch("Males and females: not told apart")
+    phone.fill("Males", "2")
+    phone.fill("Females", "1")
+    phone.touch("Keep these numbers")
+    visit = visits(invented, 1)[-1]
+    assert (visit.lure_type, visit.lure_load_mg, visit.males, visit.females) == ("red septum", 1.5, 2, 1)
+    assert phone.sees("Lure: red septum, 1.5 mg") and phone.sees("Males 2, females 1")
+    phone.touch("Undo")
+    assert visits(invented, 1)[-1].males is None
+
+
+def test_a_count_entered_between_two_others_is_decided_by_one_touch_and_undone(phone, invented):
+    store = PhoneStore(invented.settings.file, invented.clock)
+    hand = TrapRound(store).open(invented.traps[1], Told("2026-05-30"))
+    hand.number(4)
+    visit, later = hand.view.visit, next(one for one in store.all(TrapVisit) if one.when == "2026-05-31")
+    store.close()
+    app = open_at(phone, invented, "traps", (360, 640))
+    app.frame.go("trap", trap=invented.traps[1], visit=visit)
+    phone.settle()
+    phone.touch("Yes, it counted only what came after this visit")
+    assert previous_of(invented, later.rec) == visit and not phone.sees("goes back to the same visit")
+    phone.touch("Undo")
+    assert previous_of(invented, later.rec) == later.previous
+
+
+def previous_of(invented: Invented, visit: str) -> str | None:
+    """The visit that a visit names as the one before it."""
+    return next(one.previous for one in visits(invented, 1) if one.rec == visit)

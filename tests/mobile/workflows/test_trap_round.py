@@ -180,6 +180,29 @@ def test_a_visit_entered_two_weeks_late_asks_about_the_count_after_it(
     assert [(visit.catch, visit.double_of) for visit in line.visits] == [(1, None), (4, None), (5, None)]
 
 
+def test_the_decision_about_a_later_count_is_taken_back_alone(phone: PhoneStore, trap: str) -> None:
+    first = counted(phone, trap, 1, when="2026-08-28")
+    later = counted(phone, trap, 5, when="2026-09-03")
+    forgotten = TrapRound(phone).open(trap, Told("2026-09-01"))
+    before = forgotten.number(4)
+    decided = forgotten.later_count_is_since_this_one()
+    forgotten.plus_one()
+    assert forgotten.take_back(decided).overlaps is None  # another touch leaves the decision as it is
+    assert phone.get(TrapVisit, later).previous == decided.visit  # type: ignore[union-attr]
+    assert forgotten.take_back(before).overlaps is not None
+    assert phone.get(TrapVisit, later).previous == first  # type: ignore[union-attr]
+
+
+def test_males_females_and_the_load_of_a_lure_are_shown_and_taken_back(phone: PhoneStore, trap: str) -> None:
+    hand = TrapRound(phone).open(trap)
+    before = hand.number(4)
+    hand.new_lure("1x", 1.5)
+    view = hand.sexed(3, 1)
+    assert (view.males, view.females, view.new_lure, view.lure_load_mg) == (3, 1, "1x", 1.5)
+    view = hand.take_back(before)
+    assert (view.males, view.females, view.new_lure, view.lure_load_mg) == (None, None, None, None)
+
+
 def test_a_late_visit_has_no_duration(phone: PhoneStore, trap: str) -> None:
     counted(phone, trap, 4, when="2026-08-28")
     assert phone.all(TrapVisit)[0].ended == "2026-08-28"
