@@ -45,6 +45,11 @@ class TreePageScreen(Screen):
         """The tree."""
         return str(self.where.about["tree"])
 
+    @property
+    def one(self) -> str:
+        """The record that holds where two are said to be this tree: what is changed is changed on it."""
+        return self._page.line.tree
+
     def _tell(self, page: TreePage) -> None:
         self._page = page
         label = page.line.label
@@ -79,7 +84,7 @@ class TreePageScreen(Screen):
     def _ask_new_graft(self) -> None:
         def keep(cultivar: str) -> None:
             self.ask(
-                lambda store: add_graft(store, self.tree, cultivar),
+                lambda store: add_graft(store, self.one, cultivar),
                 lambda graft: self._done(
                     say("{cultivar} is noted on this tree.", cultivar=cultivar),
                     lambda store: undo(store, graft),
@@ -124,7 +129,7 @@ class TreePageScreen(Screen):
 
         def behind() -> None:
             sheet.close()
-            find_tree(self, self._place, say("After which tree?"), without=self.tree)
+            find_tree(self, self._place, say("After which tree?"), without=self.one)
 
         sheet.paper.column.add_widget(Action(say("First in its garden"), first, bold=False))
         sheet.paper.column.add_widget(Action(say("After another tree"), behind, bold=False))
@@ -133,9 +138,9 @@ class TreePageScreen(Screen):
     def _place(self, after: str | None) -> None:
         before = self._page.after.tree if self._page.after else None
         self._do(
-            lambda store: place_after(store, self.tree, after),
+            lambda store: place_after(store, self.one, after),
             say("The walking order is changed."),
-            lambda store: place_after(store, self.tree, before),
+            lambda store: place_after(store, self.one, before),
         )
 
     # ------------------------------------------------------------ one tree, two records
@@ -150,7 +155,7 @@ class TreePageScreen(Screen):
 
     def _ask_same(self) -> None:
         def same(other: str) -> None:
-            self.ask(lambda store: say_same(store, self.tree, other), said)
+            self.ask(lambda store: say_same(store, self.one, other), said)
 
         def said(link: str) -> None:
             self._done(
@@ -158,17 +163,17 @@ class TreePageScreen(Screen):
                 lambda store: undo(store, link),
             )
 
-        find_tree(self, same, say("Which one is the same tree?"), without=self.tree)
+        find_tree(self, same, say("Which one is the same tree?"), without=self.one)
 
     def _apart(self) -> None:
-        others = self._page.line.same_as
+        one, others = self.one, self._page.line.same_as
 
         def together(store: Store) -> None:
             for other in others:
-                say_same(store, self.tree, other)
+                say_same(store, one, other)
 
         self._do(
-            lambda store: take_back_same(store, self.tree), say("They are separate trees again."), together
+            lambda store: take_back_same(store, self.one), say("They are separate trees again."), together
         )
 
     # ------------------------------------------------------------ no longer there
@@ -204,16 +209,16 @@ class TreePageScreen(Screen):
 
     def _retire(self, day: Any) -> None:
         self._do(
-            lambda store: retire_tree(store, self.tree, day),
+            lambda store: retire_tree(store, self.one, day),
             say("Tree {tree} is no longer offered.", tree=self._page.line.label),
-            lambda store: bring_back(store, self.tree),
+            lambda store: bring_back(store, self.one),
         )
 
     def _again_there(self) -> None:
         self._do(
-            lambda store: bring_back(store, self.tree),
+            lambda store: bring_back(store, self.one),
             say("Tree {tree} is offered again.", tree=self._page.line.label),
-            lambda store: retire_tree(store, self.tree),
+            lambda store: retire_tree(store, self.one),
         )
 
     # ------------------------------------------------------------ writing

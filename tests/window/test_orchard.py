@@ -9,7 +9,7 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.traps import traps_in_walking_order
 from mobile.workflows.tree_list import TreeList
-from mobile.workflows.trees import rename_tree
+from mobile.workflows.trees import rename_tree, say_same
 from shared_models.records.gardens import Graft, Note, Tree
 from shared_models.records.traps import Placement, Trap
 from tests.window.invented import TYPE_SIZES, Invented, open_at, used
@@ -132,6 +132,22 @@ def test_two_records_are_said_to_be_one_tree_and_taken_apart_again(phone, invent
     assert len(labels(invented)) == 12
     phone.touch("Undo")
     assert len(labels(invented)) == 11
+
+
+@pytest.mark.parametrize("opened", [6, 7])
+def test_a_tree_of_two_records_is_taken_out_whichever_of_them_was_opened(phone, invented, opened):
+    store = PhoneStore(invented.settings.file, invented.clock)
+    say_same(store, invented.trees[6], invented.trees[7])
+    store.close()
+    app = open_at(phone, invented, "orchard", (360, 640))
+    app.frame.go("tree_page", tree=invented.trees[opened])
+    phone.settle()
+    phone.touch("They are two trees after all")
+    phone.touch("Undo")
+    assert len(labels(invented)) == 11
+    phone.touch("It is no longer there")
+    phone.touch("Don't know")
+    assert len(labels(invented)) == 10 and phone.sees("It is no longer there;")
 
 
 def test_a_tree_that_was_taken_out_stays_on_the_list_and_comes_back(phone, invented):
