@@ -299,9 +299,8 @@ def test_any_tree_is_found_by_its_label(phone, invented):
     open_at(phone, invented, "bags", (360, 640))
     phone.touch("Find a tree")
     phone.fill("Label or cultivar", "12")
-    (row,) = [
-        one for one in phone.app.frame.sheet.walk() if isinstance(one, Row)
-    ]  # the list below shows it too
+    rows = [one for one in phone.app.frame.sheet.walk() if isinstance(one, Row)]
+    (row,) = [one for one in rows if one.text == "Tree 12"]  # the list below the sheet shows it too
     phone.tap(row)
     phone.settle()
     assert phone.app.frame.way.here.about["tree"] == invented.trees[11]
