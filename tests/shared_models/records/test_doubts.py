@@ -67,7 +67,12 @@ DOUBTFUL = {
     "unequal numbers scored twice": (
         PHONE.makes(
             "double_score",
-            {"when": "2026-09-10", "second": TREE.rec, "first_marks": ["clean"], "second_marks": ["clean"] * 2},
+            {
+                "when": "2026-09-10",
+                "second": TREE.rec,
+                "first_marks": ["clean"],
+                "second_marks": ["clean"] * 2,
+            },
         ),
         "second_marks",
     ),
