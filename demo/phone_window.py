@@ -75,7 +75,11 @@ def opened(data: Path) -> Iterator[bool]:
         yield True
     finally:
         process.terminate()
-        process.wait()
+        try:
+            process.wait(timeout=5)
+        except subprocess.TimeoutExpired:  # it works on a copy: nothing is lost
+            process.kill()
+            process.wait()
 
 
 def main(arguments: Sequence[str]) -> None:

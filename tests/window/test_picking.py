@@ -8,14 +8,13 @@ import pytest
 
 from mobile.screens.pick_parts import KEY_WORDS
 from mobile.storage.phone_store import PhoneStore
-from mobile.widgets.lock import Lock
 from mobile.workflows.moments import Told
 from mobile.workflows.picking import KEYS
 from mobile.workflows.spray import FromLabel, SprayTold, record_spray
 from mobile.workflows.trees import add_graft
 from shared_models.records.gardens import PlanLine
 from shared_models.records.tallies import Pick, Visit
-from shared_models.vocabulary import AllScored, Certainty, Fruit, Round
+from shared_models.vocabulary import AllScored, Certainty, Round
 from tests.window.invented import Invented, open_at, shown_screen, used
 from tests.window.look import complaints
 from tests.window.phone import shown
@@ -375,68 +374,3 @@ def test_a_tree_of_which_nothing_is_recorded_is_asked_about(phone, invented):
     store.close()
     assert [line.left_untreated for line in declared] == [True]
     assert not phone.sees("Nothing done to this tree this season")
-
-
-def test_the_lock_lets_nothing_through_until_two_places_are_touched(phone, invented):
-    at_tree(phone, invented, size=(412, 892))
-    phone.touch("Lock")
-    assert isinstance(phone.app.frame.sheet, Lock) and complaints() == []
-    for key in shown_screen(phone.app)._keys.values():
-        phone.tap(key)
-    phone.key("1")
-    phone.settle()
-    assert scored(invented) == {}
-    phone.touch("2: then here")
-    assert phone.app.frame.sheet is not None
-    phone.touch("1: here")
-    phone.wait(4)
-    phone.touch("2: then here")
-    assert phone.app.frame.sheet is not None  # too late
-    phone.touch("1: here")
-    phone.touch("2: then here")
-    assert phone.app.frame.sheet is None
-    phone.touch("Clean")
-    assert scored(invented) == {"clean": 1}
-
-
-def test_a_locked_phone_is_locked_after_a_restart(phone, invented):
-    at_tree(phone, invented)
-    phone.touch("Lock")
-    phone.close()
-    app = invented.app()
-    phone.open(app, (360, 640))
-    phone.until(lambda: app.frame.screen is not None)
-    phone.settle()
-    assert isinstance(app.frame.sheet, Lock)
-
-
-def test_today_goes_on_with_the_scoring(phone, invented):
-    at_tree(phone, invented)
-    phone.touch("Clean")
-    phone.app.frame.go("today")
-    phone.settle()
-    phone.touch("Go on: Picking, tree 3: 1 fruit")
-    phone.touch("Clean")
-    assert scored(invented) == {"clean": 2}
-
-
-@pytest.mark.parametrize("touch", ["Tree without bags", "Picked from the tree", "Many alike at once", "Lock"])
-@pytest.mark.parametrize("size", [(360, 640), (640, 360)], ids=["upright", "lying"])
-def test_every_sheet_can_be_read_and_touched(phone, tmp_path: Path, touch, size):
-    big = used(tmp_path / "big", type_size=1.5)
-    at_tree(phone, big, size=size)
-    phone.touch("Clean")
-    phone.touch(touch)
-    assert phone.app.frame.sheet is not None and complaints() == []
-
-
-def test_the_keys_stay_in_their_places_whatever_is_scored(phone, invented):
-    at_tree(phone, invented)
-    keys = shown_screen(phone.app)._keys
-    before = {fruit: tuple(key.pos) for fruit, key in keys.items()}
-    for word in ("Clean", "Sting", "Other insect"):
-        phone.touch(word)
-    after = {fruit: tuple(key.pos) for fruit, key in keys.items()}
-    # The bar of what was recorded comes in below; nothing moves sideways or changes its row.
-    assert {fruit: x for fruit, (x, _) in before.items()} == {fruit: x for fruit, (x, _) in after.items()}
-    assert list(keys) == list(KEYS) and counts(phone)["Sting"] == "1" and Fruit.STING in keys
