@@ -11,6 +11,7 @@ from shared_models.report_words import method_name, percent
 from shared_models.season.report_parts import MethodNamed
 from shared_models.season.verdict_parts import ContrastLine, CostLine, NarrowingLine, OtherwiseLine, OwnNamed
 from shared_models.warning_words import WARNINGS
+from shared_models.years.parts import YearsContrast
 
 MORE_THAN_A_SEASON = 50  # trees
 
@@ -22,7 +23,7 @@ def own_name(own: OwnNamed, methods: Mapping[str, MethodNamed]) -> str:
     return " + ".join(parts) or say("nothing (left untreated)")
 
 
-def question(line: ContrastLine, methods: Mapping[str, MethodNamed]) -> str:
+def question(line: ContrastLine | YearsContrast, methods: Mapping[str, MethodNamed]) -> str:
     """What was compared, as a heading."""
     method = method_name(line.method, methods) if line.method else ""
     if line.kind == "paired":

@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from shared_models.language import say, say_many, spoken, word
 from shared_models.report_words import isolated, method_name, percent
 from shared_models.season.named_parts import MethodNamed
-from shared_models.verdict_words import grade_name, own_name, points
+from shared_models.verdict_words import grade_name, points
+from shared_models.verdict_words import question as question  # the same for a year and for several
 from shared_models.vocabulary import UNTREATED
 from shared_models.years.parts import (
     Opinion,
@@ -18,7 +19,6 @@ from shared_models.years.parts import (
     TreeYear,
     TreeYears,
     YearOfContrast,
-    YearsContrast,
 )
 
 _OPINIONS = {
@@ -30,18 +30,6 @@ _OPINIONS = {
     ),
     Opinion.MIXED: word("near the middle tree of its garden, or now more and now less"),
 }
-
-
-def question(line: YearsContrast, methods: Mapping[str, MethodNamed]) -> str:
-    """What was compared, as a heading."""
-    method = method_name(line.method, methods) if line.method else ""
-    if line.kind == "paired":
-        return say("Bagged beside bare fruit on the same tree")
-    if line.kind == "gardens":
-        return say("Gardens with {method} and gardens without", method=method)
-    if line.a is not None and line.b is not None:
-        return say("{a} against {b}", a=own_name(line.a, methods), b=own_name(line.b, methods))
-    return say("With {method} or without, otherwise alike", method=method)
 
 
 def year_sentence(year: YearOfContrast) -> str:

@@ -11,7 +11,7 @@ from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import Words
 from mobile.workflows.asking import Store
 from mobile.workflows.corrections import undo
-from mobile.workflows.seen import SeenNoted, StagesToChoose, note_stage, stages_to_choose
+from mobile.workflows.seen import SeenNoted, StagesToChoose, see_stage, stages_to_choose
 from mobile.workflows.tree_list import TreeList
 from shared_models.language import say, word
 
@@ -67,7 +67,7 @@ class StageScreen(Screen):
     def _record(self, code: str) -> None:
         told, tree = told_of(self.where), (self.where.about | self.where.draft).get("tree")
         garden = None if tree else self._stages.garden
-        self.ask(lambda store: note_stage(store, code, garden=garden, tree=tree, told=told), self._recorded)
+        self.ask(lambda store: see_stage(store, code, garden=garden, tree=tree, told=told), self._recorded)
 
     def _recorded(self, noted: SeenNoted) -> None:
         self.recorded(noted.sentence, lambda store: undo(store, noted.record))

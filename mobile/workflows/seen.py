@@ -1,6 +1,6 @@
 """What was seen and not counted: a growth stage of a garden or tree, and a note in own words.
 
-Offers `stages_to_choose`, `note_stage` and `write_note`.
+Offers `stages_to_choose`, `see_stage` and `write_note`.
 """
 
 from dataclasses import dataclass
@@ -10,6 +10,7 @@ from mobile.workflows.drafting import said
 from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import NOW, Told
 from mobile.workflows.spoken_moments import when_in_words
+from mobile.workflows.stages import note_stage
 from mobile.workflows.usual_garden import usual_garden
 from shared_models.errors import BadInputError
 from shared_models.language import say
@@ -60,7 +61,7 @@ def stages_to_choose(store: PhoneStore, garden: str | None = None) -> StagesToCh
     return StagesToChoose(here, known, lines, newest.bbch if newest else None)
 
 
-def note_stage(
+def see_stage(
     store: PhoneStore,
     bbch: str,
     *,
@@ -69,15 +70,10 @@ def note_stage(
     cultivar: str | None = None,
     told: Told = NOW,
 ) -> SeenNoted:
-    """Record a stage that was seen, of a whole garden, of a cultivar in it, or on one tree."""
-    stage = growth_stages().get(bbch)
-    if stage is None:
-        raise BadInputError(
-            say("BBCH {bbch} is no stage of the scale for pome fruit; choose one.", bbch=bbch), "bbch"
-        )
-    fields = said(bbch=bbch, garden=garden, tree=tree, cultivar=cultivar)
-    record = store.record(Stage.kind, fields | told.fields(store, fields))
-    return SeenNoted(record, say("BBCH {bbch}: {meaning}.", bbch=bbch, meaning=stage.meaning))
+    """Note a stage that was seen, and say it in words."""
+    record = note_stage(store, bbch, garden=garden, tree=tree, cultivar=cultivar, told=told)
+    meaning = growth_stages()[bbch].meaning
+    return SeenNoted(record, say("BBCH {bbch}: {meaning}.", bbch=bbch, meaning=meaning))
 
 
 def write_note(store: PhoneStore, text: str, *, about: str | None = None, told: Told = NOW) -> SeenNoted:

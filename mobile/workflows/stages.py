@@ -1,6 +1,6 @@
 """Growth stages that were seen: noted of a tree, a cultivar or a whole garden, and the newest one of sprayed trees.
 
-Offers `note_stage`, `stage_choices`, `stage_noted`.
+Offers `note_stage`, `stage_noted`.
 """
 
 from datetime import timedelta
@@ -13,13 +13,8 @@ from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.records.jobs import Job
 from shared_models.records.timing import Stage
-from shared_models.reference.growth_stages import GrowthStage, growth_stages
+from shared_models.reference.growth_stages import growth_stages
 from shared_models.timing.bloom import NOTED_FOR
-
-
-def stage_choices() -> list[GrowthStage]:
-    """The stages to choose from, in order."""
-    return list(growth_stages().values())
 
 
 def note_stage(
@@ -34,7 +29,7 @@ def note_stage(
     """Note a stage; returns its record. BadInputError where the scale has no such code."""
     if bbch not in growth_stages():
         raise BadInputError(
-            say("“{bbch}” is no stage of the scale; nothing was recorded.", bbch=bbch[:10]), "bbch"
+            say("BBCH {bbch} is no stage of the scale for pome fruit; choose one.", bbch=bbch[:10]), "bbch"
         )
     where = said(garden=garden, tree=tree, cultivar=cultivar)
     return store.record(Stage.kind, {**told.fields(store, where), **where, "bbch": bbch})

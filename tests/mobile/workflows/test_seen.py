@@ -11,7 +11,7 @@ from mobile.workflows.drops_round import DropsVisit
 from mobile.workflows.drops_walk import drops_walk
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.moments import Told
-from mobile.workflows.seen import note_stage, stages_to_choose, write_note
+from mobile.workflows.seen import see_stage, stages_to_choose, write_note
 from mobile.workflows.tally import Amount
 from mobile.workflows.usual_garden import usual_garden
 from shared_models.errors import BadInputError
@@ -25,7 +25,7 @@ def test_the_garden_with_most_trees_is_meant_until_another_was_recorded_in(
 ) -> None:
     other = name_garden(phone, "A first name", Hemisphere.NORTH).garden
     assert usual_garden(phone) == garden
-    note_stage(phone, "65", garden=other)
+    see_stage(phone, "65", garden=other)
     assert stages_to_choose(phone).garden == other and day_offered(phone).garden == garden
 
 
@@ -35,7 +35,7 @@ def test_no_garden_is_meant_where_there_is_none(phone: PhoneStore) -> None:
 
 
 def test_stages_say_when_they_were_seen_and_whether_they_were_checked(phone: PhoneStore, garden: str) -> None:
-    noted = note_stage(phone, "65", garden=garden, told=Told("2026-05-01"))
+    noted = see_stage(phone, "65", garden=garden, told=Told("2026-05-01"))
     shown = stages_to_choose(phone, garden)
     marks = {line.code: line.marks for line in shown.lines}
     assert shown.newest == "65" and "full bloom" in noted.sentence
@@ -44,7 +44,7 @@ def test_stages_say_when_they_were_seen_and_whether_they_were_checked(phone: Pho
 
 def test_a_stage_that_is_not_on_the_scale_is_refused(phone: PhoneStore, garden: str) -> None:
     with pytest.raises(BadInputError, match="BBCH 66"):
-        note_stage(phone, "66", garden=garden)
+        see_stage(phone, "66", garden=garden)
     assert phone.all(Stage) == []
 
 
