@@ -132,7 +132,6 @@ class BaggingVisit(TreeVisit):
     ) -> None:
         super().__init__(store, tree, told, visit=visit)
         self._of_round = of_round or BaggingRound(store, told)
-        self.made: str | None = None  # the mark or number that the newest touch made
         self._season = self._season_key()
         self._others = self._read_others()
         self._question = self._question_beside()

@@ -67,10 +67,6 @@ class BagsAtHand(TreeAtHand[BaggingVisit, BaggingView]):
         self.visit.not_untreated()
         return self.shown
 
-    def _made(self) -> str | None:
-        made, self.visit.made = self.visit.made, None
-        return made
-
     def _as_before(self, before: BaggingView) -> None:
         self.visit.by_the_box_as(before)
 

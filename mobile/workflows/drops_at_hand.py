@@ -46,10 +46,6 @@ class DropsAtHand(TreeAtHand[DropsVisit, DropsView]):
         self.visit.take_back()
         return self.shown
 
-    def _made(self) -> str | None:
-        made, self.visit.made = self.visit.made, None
-        return made
-
     def _as_before(self, before: DropsView) -> None:
         if not before.nothing_found:
             self.visit.not_none()

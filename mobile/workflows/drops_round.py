@@ -50,7 +50,6 @@ class DropsVisit(TreeVisit):
     def __init__(self, store: PhoneStore, tree: str, told: Told = NOW, *, visit: str | None = None) -> None:
         super().__init__(store, tree, told, visit=visit)
         self.part = WHOLE
-        self.made: str | None = None  # the mark or number that the newest touch recorded
         day = parse_when(self.at_tree.when).last
         self._warnings = label_warnings(store, self.tree.tree, day, self._trees)
         self._has_bags = has_bags(store, self._trees, self.tree, self.at_tree.when)

@@ -68,10 +68,6 @@ class FruitAtHand(TreeAtHand[PickingVisit, PickingView]):
         self.visit.not_untreated()
         return self.shown
 
-    def _made(self) -> str | None:
-        made, self.visit.made = self.visit.made, None
-        return made
-
     def _as_before(self, before: PickingView) -> None:
         self.visit.not_also(before.last_fruit)
 

@@ -67,7 +67,6 @@ class PickingVisit(TreeVisit):
     def __init__(self, store: PhoneStore, tree: str, told: Told = NOW, *, visit: str | None = None) -> None:
         super().__init__(store, tree, told, visit=visit)
         self.part, self.source = WHOLE, Source.PICKED
-        self.made: str | None = None  # the mark or number that the newest touch made
         self._picks = self._own_picks()
         self._last = self._read_last()
         when = self.at_tree.when

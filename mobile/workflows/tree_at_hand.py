@@ -86,15 +86,16 @@ class TreeAtHand(Generic[T, V]):
         """What is recorded of the tree, in a sentence."""
         raise NotImplementedError
 
-    def _made(self) -> str | None:
-        """The record that the newest touch made, and forget it."""
-        raise NotImplementedError
-
     def _as_before(self, before: V) -> None:
         """Take back a touch that made no record of its own."""
         raise NotImplementedError
 
     # ------------------------------------------------------------ touches
+    def _made(self) -> str | None:
+        """The record that the newest touch made, and forget it."""
+        made, self.visit.made = self.visit.made, None
+        return made
+
     @property
     def shown(self) -> Shown[V]:
         """Everything that a screen shows."""

@@ -64,6 +64,7 @@ class TreeVisit:
         self._told = told.fields(store, {"tree": self.tree.tree})
         self._at_start: Fields = {}
         self._note: str | None = None
+        self.made: str | None = None  # the mark or number that the newest touch made
         self.visit = visit or self._unfinished(told)
         self._touched = last_touch(store, self.visit) if self.visit else store.now()
 

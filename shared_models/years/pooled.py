@@ -14,8 +14,9 @@ from dataclasses import dataclass, replace
 
 from shared_models.calculations.contrasts import permutation_p_within
 from shared_models.calculations.over_years import one_direction, tree_over_years
-from shared_models.calculations.paired import Pair, paired_difference
+from shared_models.calculations.paired import Pair, PairedDifference, paired_difference
 from shared_models.calculations.spread import method_rates
+from shared_models.calculations.strata import Stratified
 from shared_models.calculations.strata import pooled as put_together
 from shared_models.calculations.verdict import Evidence, Grade, graded, holm
 from shared_models.reports import Reported
@@ -158,10 +159,16 @@ def _between_trees(key: str, seasons: Sequence[_Season]) -> _Evidence | None:
     if found is None:
         return None
     trees = [{tree.tree for one in sides if one.used for tree in one.trees(side)} for side in "ab"]
-    evidence = Evidence(
-        trees_a=len(trees[0]),
-        trees_b=len(trees[1]),
-        paired=False,
+    evidence = _of_years(found, len(trees[0]), len(trees[1]), paired=False)
+    return _Evidence(evidence, headline, found.difference, list(strata.values()), None)
+
+
+def _of_years(found: Stratified | PairedDifference, trees_a: int, trees_b: int, *, paired: bool) -> Evidence:
+    """What a grade is given on; the second lock, Holm and the caps come with all comparisons together."""
+    return Evidence(
+        trees_a=trees_a,
+        trees_b=trees_b,
+        paired=paired,
         separated=True,
         p=found.p,
         holm=None,
@@ -171,7 +178,6 @@ def _between_trees(key: str, seasons: Sequence[_Season]) -> _Evidence | None:
         high=found.high,
         capped=False,
     )
-    return _Evidence(evidence, headline, found.difference, list(strata.values()), None)
 
 
 def _common(headlines: set[str]) -> str:
@@ -231,17 +237,5 @@ def _on_the_same_trees(seasons: Sequence[_Season]) -> _Evidence | None:
     if not pairs:
         return None
     found = paired_difference(pairs)
-    evidence = Evidence(
-        trees_a=len(pairs),
-        trees_b=len(pairs),
-        paired=True,
-        separated=True,
-        p=found.p,
-        holm=None,
-        lock=None,
-        welch=None,
-        low=found.low,
-        high=found.high,
-        capped=False,
-    )
+    evidence = _of_years(found, len(pairs), len(pairs), paired=True)
     return _Evidence(evidence, headline, found.difference, [], found.lock_p)
