@@ -27,6 +27,7 @@ from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap
 from mobile.workflows.tree_plans import declare_untreated, plan_tree
 from mobile.workflows.trees import add_row
+from shared_models.records.fields import Record
 from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import Fruit, TrapState
 from tests.mobile.harvest import SEASON, last_harvest
@@ -159,6 +160,14 @@ def open_at(phone: Phone, invented: Invented, screen: str, size: tuple[int, int]
     phone.frames(8)
     assert tuple(Window.size) == size
     return app
+
+
+def stored(invented: Invented, kind: type[Record], rec: str) -> Any:
+    """A record as it is on disk, None where it was undone."""
+    store = PhoneStore(invented.settings.file, invented.clock)
+    found = store.get(kind, rec)
+    store.close()
+    return found
 
 
 def screens() -> list[str]:

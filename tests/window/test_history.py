@@ -17,7 +17,7 @@ from shared_models.records.gardens import Note
 from shared_models.records.jobs import Job
 from shared_models.records.tallies import Pick, Visit
 from shared_models.records.traps import TrapVisit
-from tests.window.invented import TYPE_SIZES, Invented, open_at, shown_screen, used
+from tests.window.invented import TYPE_SIZES, Invented, open_at, shown_screen, stored, used
 from tests.window.look import complaints
 
 
@@ -36,14 +36,6 @@ def invented(tmp_path: Path) -> Invented:
         told=Told("2026-06-04T08:00:00+02:00"),
         products=[label],
     )
-    store.close()
-    return found
-
-
-def stored(invented: Invented, kind, rec):
-    """A record as it is on disk, None where it was undone."""
-    store = PhoneStore(invented.settings.file, invented.clock)
-    found = store.get(kind, rec)
     store.close()
     return found
 

@@ -12,7 +12,7 @@ from mobile.workflows.tree_list import TreeList
 from mobile.workflows.trees import rename_tree, say_same
 from shared_models.records.gardens import Graft, Note, Tree
 from shared_models.records.traps import Placement, Trap
-from tests.window.invented import TYPE_SIZES, Invented, open_at, used
+from tests.window.invented import TYPE_SIZES, Invented, open_at, stored, used
 from tests.window.look import complaints
 
 
@@ -26,14 +26,6 @@ def labels(invented: Invented) -> list[str]:
     """The trees of the garden in walking order, as they are on disk."""
     store = PhoneStore(invented.settings.file, invented.clock)
     found = [line.label for line in TreeList(store).standing(invented.garden)]
-    store.close()
-    return found
-
-
-def stored(invented: Invented, kind, rec):
-    """A record as it is on disk."""
-    store = PhoneStore(invented.settings.file, invented.clock)
-    found = store.get(kind, rec)
     store.close()
     return found
 
