@@ -231,10 +231,15 @@ class Frame(Glass):
     def _fit(self, *_: object) -> None:
         low, wide = window_is_low(), min(self.width, dp(COLUMN))
         self._column.width = self.width if low else wide
-        self._foot.orientation = "horizontal" if low else "vertical"
+        beside = low and self._bar is not self.places  # five places need the whole width
+        if isinstance(self._bar, BackBar):
+            self._bar.brief = low
+        self.undo_bar.brief = beside
+        self._foot.orientation = "horizontal" if beside else "vertical"
         heights = (self.undo_bar.height, self._bar.height)
-        self._foot.height = max(heights) if low else sum(heights)
-        self.undo_bar.size_hint_x = 1 if self.undo_bar.height or not low else 0.001
+        self._foot.height = max(heights) if beside else sum(heights)
+        shown = 1.3 if self.undo_bar.height else 0.001
+        self.undo_bar.size_hint_x = shown if beside else 1
 
     def _look(self, *_: object) -> None:
         Window.clearcolor = theme.colour("ground")

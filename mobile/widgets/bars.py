@@ -109,7 +109,12 @@ class BottomBar(Line):
 
 
 class BackBar(BoxLayout):
-    """*Back* at the left where something lies behind, and beside it the thing to do next."""
+    """*Back* at the left where something lies behind, and beside it the thing to do next.
+
+    `brief` shows *Back* by its sign alone, where the bar shares its row.
+    """
+
+    brief = BooleanProperty(False)
 
     def __init__(self, back: Then | None, *beside: Touchable) -> None:
         super().__init__(spacing=theme.gap(), size_hint_y=None, padding=[theme.gap(), theme.gap(0.5)])
@@ -119,16 +124,23 @@ class BackBar(BoxLayout):
             widget.bind(minimum_height=self._grow)
             self.add_widget(widget)
         theme.follow(self._grow)
+        self.bind(brief=self._grow)
         self._grow()
 
     def _grow(self, *_: object) -> None:
-        self._back.width = theme.type(62) + theme.gap(7)
+        self._back.text = "" if self.brief else say("Back")
+        self._back.width = theme.gap(8) if self.brief else theme.type(62) + theme.gap(7)
         highest = max((widget.minimum_height for widget in self.children), default=0)
         self.height = max(dp(LEAST), highest) + theme.gap()
 
 
 class UndoBar(Painted, BoxLayout):
-    """What was recorded last, and *Undo*; stays until the next thing is recorded. Takes no room while empty."""
+    """What was recorded last, and *Undo*; stays until the next thing is recorded. Takes no room while empty.
+
+    `brief` shows *Undo* by its word alone, where the bar shares its row.
+    """
+
+    brief = BooleanProperty(False)
 
     def __init__(self) -> None:
         super().__init__(spacing=theme.gap(), size_hint_y=None, height=0, padding=[theme.gap(), 0, 0, 0])
@@ -139,6 +151,7 @@ class UndoBar(Painted, BoxLayout):
             say("Undo"), sign="undo", bold=True, size_hint_x=None, rest_role="pressed", corner=0
         )
         self._words.bind(height=self._grow)
+        self.bind(brief=self._grow)
         theme.follow(self._grow)
 
     @property
@@ -163,6 +176,7 @@ class UndoBar(Painted, BoxLayout):
         self._grow()
 
     def _grow(self, *_: object) -> None:
-        self._undo.width = theme.type(56) + theme.gap(8)
+        self._undo.sign = "" if self.brief else "undo"
+        self._undo.width = theme.type(56) + theme.gap(3 if self.brief else 8)
         self.height = max(dp(LEAST), self._words.height + theme.gap()) if self._words.text else 0
         self._undo.height = self.height
