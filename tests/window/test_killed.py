@@ -35,14 +35,15 @@ def lived(folder: Path, seed: int, places: list[str]) -> list[Event]:
     """Let a phone live and kill it at a random moment; what it told from its start to its end."""
     chance = random.Random(seed)
     complaints = folder.with_suffix(".err")
-    running = subprocess.Popen(
-        [sys.executable, "-m", "tests.window.restless", str(folder), str(seed), *places],
-        cwd=ROOT,
-        env=os.environ | {"PYTHONPATH": str(ROOT)},
-        stdout=subprocess.PIPE,
-        stderr=complaints.open("w"),
-        text=True,
-    )
+    with complaints.open("w") as noted:
+        running = subprocess.Popen(
+            [sys.executable, "-m", "tests.window.restless", str(folder), str(seed), *places],
+            cwd=ROOT,
+            env=os.environ | {"PYTHONPATH": str(ROOT)},
+            stdout=subprocess.PIPE,
+            stderr=noted,
+            text=True,
+        )
     assert running.stdout is not None
     acts, told = chance.randint(1, MOST_ACTS), []
     lines = iter(running.stdout.readline, "")
