@@ -55,6 +55,7 @@ class Frame(Glass):
         self.add_widget(self._column)
         self.top_line.title = say("Pomeward")
         self.stage.add_widget(Words(say("Opening what is on this phone …"), halign="center", size_hint_y=1))
+        self._shorten = Clock.create_trigger(self._be_brief, -1)
         self.bind(size=self._fit)
         self.undo_bar.bind(height=self._fit)
         theme.follow(self._look)
@@ -232,14 +233,18 @@ class Frame(Glass):
         low, wide = window_is_low(), min(self.width, dp(COLUMN))
         self._column.width = self.width if low else wide
         beside = low and self._bar is not self.places  # five places need the whole width
-        if isinstance(self._bar, BackBar):
-            self._bar.brief = low
-        self.undo_bar.brief = beside
+        self._shorten()
         self._foot.orientation = "horizontal" if beside else "vertical"
         heights = (self.undo_bar.height, self._bar.height)
         self._foot.height = max(heights) if beside else sum(heights)
         shown = 1.3 if self.undo_bar.height else 0.001
         self.undo_bar.size_hint_x = shown if beside else 1
+
+    def _be_brief(self, *_: object) -> None:
+        """Signs and words of the bars; never amid a layout, which counts on what it began with."""
+        if isinstance(self._bar, BackBar):
+            self._bar.brief = window_is_low()
+        self.undo_bar.brief = window_is_low() and self._bar is not self.places
 
     def _look(self, *_: object) -> None:
         Window.clearcolor = theme.colour("ground")

@@ -228,6 +228,11 @@ class Phone:
         numbered = Path(Window.screenshot(name=str(path)))  # Kivy puts a number of its own before the ending
         return numbered.rename(path)
 
+    def turn(self, size: tuple[int, int]) -> None:
+        """Turn the phone, or draw its window to another size."""
+        self._resize(size)
+        self.frames(8)
+
     def _resize(self, size: tuple[int, int]) -> None:
         if tuple(Window.size) != size:
             Window.size = size

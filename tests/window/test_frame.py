@@ -18,6 +18,7 @@ from mobile.theme import theme
 from mobile.workflows.device_choices import DeviceChoices
 from shared_models.errors import BadInputError
 from tests.window.invented import Invented, open_at, shown_screen, used
+from tests.window.look import complaints
 
 ROOT = Path(__file__).parents[2]
 KNOWN = frozenset({"today", "traps", "trap"})
@@ -266,3 +267,13 @@ def test_the_first_frame_has_the_colours_and_the_name_of_the_saved_place(phone, 
     frame = app.build()
     assert (theme.scheme, theme.type_size, frame.top_line.title) == ("dusk", 1.5, "Traps")
     assert frame.screen is None  # the records were not opened yet
+
+
+def test_a_phone_that_is_turned_amid_a_count_can_still_be_read_and_touched(phone, tmp_path: Path):
+    invented = used(tmp_path / "data", "sun", 1.5)
+    app = open_at(phone, invented, "trap", (360, 640))
+    phone.touch("+1 moth")
+    for size, brief in (((640, 360), True), ((360, 640), False), ((640, 360), True)):
+        phone.turn(size)
+        assert app.frame.undo_bar.brief is brief
+        assert complaints() == []
