@@ -39,10 +39,10 @@ def _checked_instant(text: str) -> str:
 
 def _checked_fields(fields: Fields) -> Fields:
     for value in fields.values():
-        if type(value) is str:  # the common case, first
+        if type(value) is str:  # the common cases, first and without a call
             if len(value) > MAX_TEXT:
                 raise ValueError(f"A text is longer than {MAX_TEXT} characters; shorten it.")
-        elif value is not None and type(value) is not bool:
+        elif type(value) is not list or not all([type(one) is str and len(one) <= MAX_TEXT for one in value]):
             _check_value(value, 1)
     return fields
 

@@ -5,6 +5,7 @@ Nothing here says *safe* or *over*; a total never stands without its method, thr
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from enum import StrEnum
 
 from shared_models.calculations.biofix import Rule, State
 from shared_models.calculations.degree_days import in_fahrenheit_days
@@ -73,16 +74,37 @@ def heat_sentence(clock: ClockLine, timing: GardenTiming) -> str:
     return " ".join([total, *_gaps(clock)])
 
 
+class Standing(StrEnum):
+    """Where an event stands on a day."""
+
+    REACHED = "reached"
+    NOW = "now"
+    NO_END = "no_end"
+    AHEAD = "ahead"
+    NOT_KNOWN = "not_known"  # too far ahead, or too little is known
+
+
+def standing(event: EventBand, day: str) -> Standing:
+    """Where an event stands on a day."""
+    if event.earliest is None:
+        return Standing.NOT_KNOWN
+    if event.basis is Basis.REACHED:
+        return Standing.REACHED
+    if event.latest is None:
+        return Standing.NO_END
+    return Standing.NOW if event.earliest <= day else Standing.AHEAD
+
+
 def band_sentence(event: EventBand, day: str) -> str:
     """When an event comes, between which days, and what that rests on."""
-    what = say("{event} ({total})", event=event_name(event), total=_totals(event))
-    if event.earliest is None:
+    what, stands = say("{event} ({total})", event=event_name(event), total=_totals(event)), standing(event, day)
+    if stands is Standing.NOT_KNOWN:
         return say("{what}: too far ahead, or too little is known, to name days.", what=what)
-    if event.basis is Basis.REACHED:
+    if stands is Standing.REACHED:
         sentence = say("{what}: reached {days}.", what=what, days=days_between(event))
-    elif event.latest is None:
+    elif stands is Standing.NO_END:
         sentence = say("{what}: not before {day}; no end can be named.", what=what, day=event.earliest)
-    elif event.earliest <= day:
+    elif stands is Standing.NOW:
         sentence = say("{what}: about now, {days}.", what=what, days=days_between(event))
     else:
         sentence = say("{what}: expected {days}.", what=what, days=days_between(event))

@@ -29,6 +29,7 @@ class Fact(StrEnum):
     EXCHANGED_AT = "exchanged_at"
     PLACE = "place"
     CHOICES = "choices"
+    UNFINISHED = "unfinished"
 
 
 @dataclass(frozen=True, slots=True)

@@ -198,6 +198,20 @@ class PhoneStore:
             place = facts.read(core, Fact.PLACE)
         return dict(loads(place)) if place else None
 
+    def keep_unfinished(self, name: str, plain: dict[str, Any] | None) -> None:
+        """Keep what is no record until it is whole, such as the first of two scorers' marks; None forgets it."""
+        with self._database.writing() as line:
+            kept = loads(facts.read(line.core, Fact.UNFINISHED) or "{}")
+            kept.pop(name, None)
+            whole = kept if plain is None else kept | {name: plain}
+            facts.note(line.core, {Fact.UNFINISHED: dumps(whole)})
+
+    def unfinished(self, name: str) -> dict[str, Any] | None:
+        """What was kept under this name; None where nothing was."""
+        with self._database.reading() as core:
+            found = loads(facts.read(core, Fact.UNFINISHED) or "{}").get(name)
+        return dict(found) if found is not None else None
+
     def save_choices(self, choices: dict[str, Any]) -> None:
         """Remember what the person chose for this device."""
         with self._database.writing() as line:

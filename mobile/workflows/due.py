@@ -1,7 +1,7 @@
 """What is due in each garden, and why, from what this phone holds and the rules that its group has set.
 
-Offers `GardensToday` (each garden with its timing and its due lines) and `own_rules`,
-`rule_lines`, `set_due_rule`, `switch_off`.
+Offers `GardensToday` (each garden with its timing and its due lines) and `own_rules`. The rules themselves are changed
+in `due_rules`.
 """
 
 from collections.abc import Iterator
@@ -13,16 +13,13 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import today
 from mobile.workflows.tree_list import TreeList
-from shared_models.due_words import due_reason, due_sentence, figure, source
-from shared_models.errors import BadInputError
-from shared_models.fold import DELETED
-from shared_models.language import say
+from shared_models.due_words import due_reason, due_sentence
 from shared_models.records.bag_checks import BagCheck
 from shared_models.records.fields import Record
 from shared_models.records.gardens import Garden
 from shared_models.records.jobs import Job
 from shared_models.records.tallies import Pick, Visit
-from shared_models.records.timing import DueRule, Stage, due_rule_id
+from shared_models.records.timing import DueRule, Stage
 from shared_models.reference.work_rules import WorkRules, published_rules
 from shared_models.seasons import Season, season_named, season_of
 from shared_models.timing.bloom import stages_seen
@@ -171,49 +168,6 @@ def own_rules(store: PhoneStore) -> dict[str, float | None]:
         for rule in store.all(DueRule)
         if rule.off or rule.value is not None
     }
-
-
-@dataclass(frozen=True, slots=True)
-class RuleLine:
-    """One rule as a group may change it: what it says, its figure, and whose the figure is."""
-
-    key: str
-    what: str
-    figure: str
-    value: float | None
-    unit: str
-    source: str
-    own: bool
-
-
-def rule_lines(store: PhoneStore) -> list[RuleLine]:
-    """All rules by which work falls due, as they hold now."""
-    rules = WorkRules(own_rules(store))
-    found = [rules.rule(key) for key in published_rules()]
-    return [
-        RuleLine(one.key, one.what, figure(one), one.value, one.unit, source(one), one.own) for one in found
-    ]
-
-
-def set_due_rule(store: PhoneStore, key: str, value: float | None) -> None:
-    """Set the group's own figure for a rule; None goes back to the published one. BadInputError names an unknown rule."""
-    _refuse_unknown(key)
-    if value is None:
-        if store.get(DueRule, due_rule_id(key)) is not None:
-            store.undo(due_rule_id(key))
-        return
-    store.record(DueRule.kind, {"key": key, "value": value, "off": False, DELETED: False}, due_rule_id(key))
-
-
-def switch_off(store: PhoneStore, key: str) -> None:
-    """Ask for nothing by this rule any more, in the whole group."""
-    _refuse_unknown(key)
-    store.record(DueRule.kind, {"key": key, "off": True, DELETED: False}, due_rule_id(key))
-
-
-def _refuse_unknown(key: str) -> None:
-    if key not in published_rules():
-        raise BadInputError(say("There is no rule “{key}”; nothing was changed.", key=key[:40]), "key")
 
 
 def _spoken(line: DueLine, garden: str, trap: str) -> Due:

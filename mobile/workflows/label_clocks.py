@@ -2,7 +2,8 @@
 
 The label is the law; these are reminders of what was typed from it. They block nothing, and no warning is not "no
 spray". The longest interval of a mix governs. A pre-harvest interval is counted in calendar days of the garden.
-Offers `first_picking_day`, `label_warnings` (picking or gathering drops on a day), `keep_outs`.
+Offers `first_picking_day`, `label_warnings` (picking or gathering drops on a day), `labels_of_garden` (both, of one
+garden), `keep_outs`.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -71,6 +72,30 @@ def label_warnings(
     sentences = [_picking_sentence(job, day) for job in sprays_of(store, tree, trees)]
     found = list(dict.fromkeys(sentence for sentence in sentences if sentence))
     return (*found, as_known(store.now())) if found else ()
+
+
+def labels_of_garden(store: PhoneStore, garden: str, day: date, since: date) -> tuple[str, ...]:
+    """What the sprays of a garden since a day ask for: to keep out now, and not to pick yet on `day`."""
+    trees = TreeList(store)
+    sprays = [
+        job
+        for job in _by_day(store.few.begun_since(Job, since))
+        if job.garden == garden or any(trees.line(tree).garden == garden for tree in _known(job, trees))
+    ]
+    concerned = {job.rec for job in sprays}
+    out = [one.sentence for one in keep_outs(store) if one.job in concerned]
+    found = [*out, *(told for job in sprays if (told := _of_trees(job, _picking_sentence(job, day), trees)))]
+    return (*dict.fromkeys(found), as_known(store.now())) if found else ()
+
+
+def _of_trees(job: Job, sentence: str | None, trees: TreeList) -> str:
+    if sentence is None:
+        return ""
+    return say("Trees {labels}: {sentence}", labels=_labels(job, trees), sentence=sentence)
+
+
+def _known(job: Job, trees: TreeList) -> list[str]:
+    return [tree for tree in job.trees if trees.label(tree)]
 
 
 def keep_outs(store: PhoneStore) -> list[KeepOut]:

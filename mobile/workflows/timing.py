@@ -1,8 +1,7 @@
 """When: degree-days, biofix and what comes next in each garden, from what this phone holds; and how it is reckoned.
 
-Offers `season_timing_of`, `timing_text`, `garden_timings` (each garden in its running season), `garden_page` (one of them
-as a screen shows it), `heat_lines` (one line a garden for Today), `rule_choices`, `settings_now`,
-`set_timing` and `set_timing_of_group`.
+Offers `season_timing_of`, `timing_text`, `garden_timings` (each garden in its running season), `heat_lines` (one line a
+garden for Today), `rule_choices`, `settings_now`, `set_timing` and `set_timing_of_group`.
 """
 
 from collections.abc import Iterator
@@ -16,6 +15,7 @@ from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import season_or_ask, today
 from shared_models.calculations.biofix import Rule
 from shared_models.errors import BadInputError
+from shared_models.fold import DELETED
 from shared_models.language import say, spoken
 from shared_models.records.fields import Doubt
 from shared_models.records.timing import SeasonSetting, setting_id
@@ -24,17 +24,13 @@ from shared_models.seasons import is_season_key, season_named, season_of
 from shared_models.timing.garden_timing import rule_source, season_timing
 from shared_models.timing.parts import ClockLine, GardenTiming, SeasonTiming
 from shared_models.timing.settings import TimingSettings, settings_of
-from shared_models.timing_text import clock_heading, timing_as_text
+from shared_models.timing_text import timing_as_text
 from shared_models.timing_words import (
     RULES,
     band_sentence,
-    bloom_sentence,
     flight_sentences,
-    frost_sentence,
     heat_sentence,
     next_event,
-    overlap_sentence,
-    sources_sentence,
     temperature_sentences,
 )
 
@@ -46,48 +42,6 @@ class HeatLine:
     garden: str
     sentence: str
     reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A part of a garden's timing with its heading; a line may have a smaller one that names its sources."""
-
-    heading: str
-    lines: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class GardenPage:
-    """All that a screen shows of when, of one garden; `coming` is the next published event, "" where none is known."""
-
-    garden: str
-    name: str
-    coming: str
-    sections: tuple[Section, ...]
-
-
-def garden_page(store: PhoneStore, garden: str, day: date | None = None) -> GardenPage:
-    """The timing of a garden in its running season as a screen shows it; BadInputError where it is not here."""
-    on = day or today(store)
-    found = garden_timings(store, on).get(garden)
-    if found is None:
-        raise BadInputError(say("This garden is not on this phone."), "garden")
-    event, told = next_event(found), on.isoformat()
-    plain = (
-        (say("Temperatures"), temperature_sentences(found, told)),
-        (say("Flight"), flight_sentences(found.flight)),
-        (say("Bloom"), [*map(bloom_sentence, found.bloom), *map(overlap_sentence, found.overlaps)]),
-        (say("Cold nights"), list(map(frost_sentence, found.frost))),
-    )
-    flat = [Section(heading, tuple((line, "") for line in lines)) for heading, lines in plain if lines]
-    clocks = [Section(clock_heading(clock), _clock_lines(clock, found, told)) for clock in found.clocks]
-    coming = band_sentence(event, told) if event else ""
-    return GardenPage(garden, found.name, coming, (*flat[:2], *clocks, *flat[2:]))
-
-
-def _clock_lines(clock: ClockLine, timing: GardenTiming, day: str) -> tuple[tuple[str, str], ...]:
-    events = ((band_sentence(event, day), sources_sentence(event)) for event in clock.events)
-    return ((heat_sentence(clock, timing), ""), *events)
 
 
 def season_timing_of(store: PhoneStore, key: str, day: date | None = None) -> SeasonTiming:
@@ -114,16 +68,22 @@ def garden_timings(store: PhoneStore, day: date | None = None) -> dict[str, Gard
 
 
 def heat_lines(timings: dict[str, GardenTiming], on: date) -> Iterator[HeatLine]:
-    """One line for each garden that has temperatures."""
+    """One line for each garden; of one without temperatures, what is missing."""
     for one in timings.values():
         clock = one.clock(Clock.BIOFIX) or one.clock(Clock.SEASON)
-        event = next_event(one)
-        if clock is None:
-            continue
-        coming = band_sentence(event, on.isoformat()) if event else say("No published event lies ahead.")
-        sentence = say("{garden}: {next}", garden=one.name, next=coming)
-        reason = f"{heat_sentence(clock, one)} {flight_sentences(one.flight)[0]}"
-        yield HeatLine(one.garden, sentence, reason)
+        yield HeatLine(one.garden, *(_told(one, clock, on) if clock else _not_told(one, on)))
+
+
+def _told(one: GardenTiming, clock: ClockLine, on: date) -> tuple[str, str]:
+    event = next_event(one)
+    coming = band_sentence(event, on.isoformat()) if event else say("No published event lies ahead.")
+    sentence = say("{garden}: {next}", garden=one.name, next=coming)
+    return sentence, f"{heat_sentence(clock, one)} {flight_sentences(one.flight)[0]}"
+
+
+def _not_told(one: GardenTiming, on: date) -> tuple[str, str]:
+    sentence = say("{garden}: what comes next is not known.", garden=one.name)
+    return sentence, " ".join(temperature_sentences(one, on.isoformat()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +119,6 @@ def set_timing_of_group(store: PhoneStore, season: str, **chosen: Any) -> tuple[
 
 def _record(store: PhoneStore, garden: str | None, season: str, fields: dict[str, Any]) -> tuple[Doubt, ...]:
     rec = setting_id(garden, season)
-    store.record(SeasonSetting.kind, fields, rec)
+    store.record(SeasonSetting.kind, {**fields, DELETED: False}, rec)  # it may have been taken back
     made = store.get(SeasonSetting, rec)
     return tuple(made.doubts()) if made else ()

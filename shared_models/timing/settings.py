@@ -6,6 +6,7 @@ A biofix that was set by hand holds for its own garden and season only.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from shared_models.calculations.biofix import MOTHS, Rule
@@ -53,6 +54,27 @@ def settings_of(settings: Iterable[SeasonSetting], garden: str, season: Season) 
         reckoning=_reckoning(said),
         sources=Sources(said.get("source"), said.get("second_source"), said.get("fill", Fill.NO)),
     )
+
+
+class SaidBy(StrEnum):
+    """Whose a setting is."""
+
+    GARDEN = "garden"
+    GROUP = "group"
+    NOBODY = "nobody"  # as usual
+
+
+def said_by(settings: Iterable[SeasonSetting], garden: str, season: Season, names: Iterable[str]) -> SaidBy:
+    """Who said any of these fields, as it holds for a garden in a season."""
+    wanted = tuple(names)
+    said = [one for one in settings if _begun(one, season) and _says_any(one, wanted)]
+    if any(one.garden == garden for one in said):
+        return SaidBy.GARDEN
+    return SaidBy.GROUP if any(one.garden is None for one in said) else SaidBy.NOBODY
+
+
+def _says_any(setting: SeasonSetting, names: Iterable[str]) -> bool:
+    return any(getattr(setting, name) is not None for name in names)
 
 
 def _begun(setting: SeasonSetting, season: Season) -> bool:

@@ -6,6 +6,7 @@ pins Kivy to the version they were read in. Time stands still between frames: a 
 
 from __future__ import annotations
 
+import gc
 import itertools
 import time
 from collections.abc import Callable
@@ -90,6 +91,8 @@ class Phone:
         self.app.dispatch("on_stop")
         App._running_app = None
         self.app = None
+        gc.unfreeze()  # an app freezes what it began with, since it ends with its process; here it does not
+        gc.collect()
 
     def frames(self, count: int = 3, seconds: float = FRAME) -> None:
         """Let time pass and draw, `count` times."""

@@ -18,7 +18,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.due import Due, rule_lines, set_due_rule, switch_off
+from mobile.workflows.due import Due
+from mobile.workflows.due_rules import rule_lines, set_due_rule, switch_off
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.import_temperatures import TemperatureImport
 from mobile.workflows.job import record_job

@@ -10,7 +10,6 @@ from mobile.workflows.first_start import name_garden
 from mobile.workflows.import_temperatures import TemperatureImport
 from mobile.workflows.stages import note_stage
 from mobile.workflows.timing import (
-    garden_page,
     garden_timings,
     heat_lines,
     rule_choices,
@@ -72,8 +71,10 @@ def test_heat_biofix_and_what_comes_next_without_any_network(
     assert line.reason.endswith("Biofix: 2026-05-07 to 2026-05-11.")
 
 
-def test_a_garden_without_temperatures_has_no_line(phone: PhoneStore, garden: str) -> None:
-    assert list(heat_lines(garden_timings(phone), JUNE)) == []
+def test_the_line_of_a_garden_without_temperatures_says_what_is_missing(phone: PhoneStore, garden: str) -> None:
+    (line,) = heat_lines(garden_timings(phone), JUNE)
+    assert line.sentence == "Lower garden: what comes next is not known."
+    assert line.reason.startswith("No temperatures of this season yet")
 
 
 def test_settings_are_made_once_for_garden_and_season_and_change_in_place(
@@ -139,31 +140,6 @@ def test_a_century_of_a_station_is_kept_and_slows_nothing(
     assert season_timing_of(phone, "2026") == before
     read = phone.few.timing_ground("2026").readings[garden]
     assert min(reading.day for reading in read) == date(2026, 1, 1)
-
-
-def test_a_page_tells_every_sentence_of_the_text_and_only_those(
-    phone: PhoneStore, garden: str, trap: str, clock: SetClock
-) -> None:
-    with_weather(phone)
-    at(clock, MAY)
-    note_stage(phone, "65", garden=garden, cultivar="Early Red")
-    page = garden_page(phone, garden)
-    assert page.coming.startswith("first egg hatch (236 °C-days, 425 °F-days)")
-    assert [section.heading for section in page.sections] == [
-        "Temperatures",
-        "Flight",
-        "Counted from 2026-01-01, without traps",
-        "Bloom",
-    ]
-    told = [part for section in page.sections for line in section.lines for part in line if part]
-    headings = {section.heading for section in page.sections}
-    text = {line.strip() for line in timing_text(phone, "2026").splitlines()[3:]} - {"Lower garden", ""}
-    assert set(told) == text - headings
-
-
-def test_a_page_of_no_garden_is_refused(phone: PhoneStore, trap: str) -> None:
-    with pytest.raises(BadInputError):
-        garden_page(phone, trap)
 
 
 def test_every_rule_that_looks_at_traps_is_offered_with_its_source() -> None:
