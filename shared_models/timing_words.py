@@ -97,7 +97,10 @@ def standing(event: EventBand, day: str) -> Standing:
 
 def band_sentence(event: EventBand, day: str) -> str:
     """When an event comes, between which days, and what that rests on."""
-    what, stands = say("{event} ({total})", event=event_name(event), total=_totals(event)), standing(event, day)
+    what, stands = (
+        say("{event} ({total})", event=event_name(event), total=_totals(event)),
+        standing(event, day),
+    )
     if stands is Standing.NOT_KNOWN:
         return say("{what}: too far ahead, or too little is known, to name days.", what=what)
     if stands is Standing.REACHED:

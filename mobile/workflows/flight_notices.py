@@ -1,7 +1,7 @@
 """Flight notices: the traps of a garden met its rule; where, when, by which rule. Nothing about products, ever.
 
 They follow from the entries that came with the last exchange, so every phone of the group tells the same. Offers
-`flight_notices`, `put_away` (on this device), `mute_flight` (for this person, on all devices) and `is_muted`.
+`flight_notices`, `put_away` and `put_back` (on this device), `mute_flight` (for this person, on all devices) and `is_muted`.
 """
 
 from collections.abc import Iterable
@@ -42,6 +42,12 @@ def put_away(store: PhoneStore, notice: FlightNotice) -> None:
     """Tell it no more on this device."""
     away = [*store.choices().get(_PUT_AWAY, []), notice.key]
     store.save_choices(store.choices() | {_PUT_AWAY: away[-MOST_PUT_AWAY:]})
+
+
+def put_back(store: PhoneStore, notice: FlightNotice) -> None:
+    """Tell it again on this device."""
+    away = [key for key in store.choices().get(_PUT_AWAY, []) if key != notice.key]
+    store.save_choices(store.choices() | {_PUT_AWAY: away})
 
 
 def mute_flight(store: PhoneStore, muted: bool = True) -> None:

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.flight_notices import is_muted, mute_flight, put_away
+from mobile.workflows.flight_notices import is_muted, mute_flight, put_away, put_back
 from mobile.workflows.timing import set_timing
 from mobile.workflows.today import today_view
 from shared_models.calculations.biofix import Rule
@@ -59,6 +59,13 @@ def test_what_was_put_away_comes_back_only_with_other_days(phone: PhoneStore, ca
     assert told(phone) == []
     phone.record("trap_visit", {"trap": caught, "when": "2026-05-09", "state": "counted", "moths": 5})
     assert told(phone) == [SENTENCE.replace("2026-05-11", "2026-05-09")]
+
+
+def test_what_was_put_away_is_put_back(phone: PhoneStore, caught: str) -> None:
+    (notice,) = today_view(phone).notices
+    put_away(phone, notice)
+    put_back(phone, notice)
+    assert told(phone) == [SENTENCE]
 
 
 def test_old_news_and_days_set_by_hand_are_no_notice(

@@ -1,14 +1,10 @@
 """When, on the phone: timing from what it holds, settings of garden and group, one line a garden for Today."""
 
-from datetime import date, datetime
-from zoneinfo import ZoneInfo
-
-import pytest
+from datetime import date
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.import_temperatures import TemperatureImport
-from mobile.workflows.stages import note_stage
 from mobile.workflows.timing import (
     garden_timings,
     heat_lines,
@@ -19,43 +15,24 @@ from mobile.workflows.timing import (
     settings_now,
     timing_text,
 )
-from mobile.workflows.trap_round import TrapRound
 from shared_models.calculations.biofix import Rule, State
 from shared_models.calculations.degree_days import Method
-from shared_models.errors import BadInputError
 from shared_models.reference.published_events import Clock
 from shared_models.seasons import Hemisphere
 from shared_models.timing.garden_timing import season_timing
 from shared_models.timing.ground import from_entries
 from tests.mobile.phones import SetClock
-from tests.shared_models.calculations.seattle import FILE
+from tests.mobile.workflows.weather import at, with_flight, with_weather
 
-ROME = ZoneInfo("Europe/Rome")
 JUNE = date(2026, 6, 10)
 MAY = date(2026, 5, 25)
-
-
-def at(clock: SetClock, day: date) -> None:
-    """Live on this day from now on."""
-    clock.time = datetime(day.year, day.month, day.day, 20, tzinfo=ROME)
-
-
-def with_weather(phone: PhoneStore) -> None:
-    """The real year 2014 as if it were 2026."""
-    head, *lines = FILE.read_text(encoding="utf-8").splitlines(keepends=True)
-    year = [line.replace("2014-", "2026-") for line in lines if line.startswith("2014-")]
-    TemperatureImport(phone, "".join([head, *year]).encode()).record()
 
 
 def test_heat_biofix_and_what_comes_next_without_any_network(
     phone: PhoneStore, garden: str, trap: str, clock: SetClock
 ) -> None:
     with_weather(phone)
-    for day, moths in ((date(2026, 5, 4), 0), (date(2026, 5, 7), 1), (date(2026, 5, 11), 2)):
-        at(clock, day)
-        at_trap = TrapRound(phone).open(trap)
-        at_trap.number(moths)
-        at_trap.done()
+    with_flight(phone, trap, clock)
     at(clock, MAY)
     timing = garden_timings(phone)[garden]
     assert (timing.flight.state, timing.flight.first, timing.flight.last) == (
@@ -71,7 +48,9 @@ def test_heat_biofix_and_what_comes_next_without_any_network(
     assert line.reason.endswith("Biofix: 2026-05-07 to 2026-05-11.")
 
 
-def test_the_line_of_a_garden_without_temperatures_says_what_is_missing(phone: PhoneStore, garden: str) -> None:
+def test_the_line_of_a_garden_without_temperatures_says_what_is_missing(
+    phone: PhoneStore, garden: str
+) -> None:
     (line,) = heat_lines(garden_timings(phone), JUNE)
     assert line.sentence == "Lower garden: what comes next is not known."
     assert line.reason.startswith("No temperatures of this season yet")
