@@ -133,8 +133,15 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
             Row(say("Many alike at once"), self._ask_many, sign="more"),
             self.when_line(shown),
             self.hours,
+            Row(
+                say("Score twice"), partial(self._to, "score_twice"), second=say("two people"), sign="person"
+            ),
+            Row(say("Cut some open"), partial(self._to, "cut_open"), second=say("clean ones"), sign="deep"),
             *self.other_tree(shown),
         ]
+
+    def _to(self, screen: str) -> None:
+        self.go(screen, tree=self.tree, **self.goes_along())
 
     def _asked(self, view: PickingView) -> list[Widget]:
         if view.question is None:

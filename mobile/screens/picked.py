@@ -56,6 +56,7 @@ class PickedScreen(Screen):
             Words(result.tell_more),
             *self._asked(),
             Row(say("Score more of this tree"), self._more, sign="fruit"),
+            Row(say("Cut some open"), self._cut, second=say("clean ones"), sign="deep"),
         )
 
     def _asked(self) -> list[Widget]:
@@ -66,6 +67,10 @@ class PickedScreen(Screen):
         about = dict(self.where.about)
         visit = str(about["visit"])
         self.ask(lambda store: open_again(store, visit), lambda _: self.instead("pick_tree", **about))
+
+    def _cut(self) -> None:
+        along = {name: value for name, value in self.where.about.items() if name != "visit"}
+        self.go("cut_open", **along)
 
     # ------------------------------------------------------------ on
     def _on(self) -> None:

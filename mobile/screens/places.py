@@ -26,6 +26,9 @@ SCREENS = {
     "bag_tree": "mobile.screens.bag_tree:BagTreeScreen",
     "picking": "mobile.screens.picking:PickingScreen",
     "pick_tree": "mobile.screens.pick_tree:PickTreeScreen",
+    "score_twice": "mobile.screens.score_twice:ScoreTwiceScreen",
+    "scored_twice": "mobile.screens.scored_twice:ScoredTwiceScreen",
+    "cut_open": "mobile.screens.cut_open:CutOpenScreen",
     "picked": "mobile.screens.picked:PickedScreen",
     "bags_later": "mobile.screens.bags_later:BagsLaterScreen",
     "season": "mobile.screens.season:SeasonScreen",
@@ -50,6 +53,9 @@ SCREENS = {
     "connect": "mobile.screens.connect:ConnectScreen",
     "settings": "mobile.screens.settings:SettingsScreen",
     "people": "mobile.screens.people:PeopleScreen",
+    "timing": "mobile.screens.timing:TimingScreen",
+    "timing_how": "mobile.screens.timing_how:TimingHowScreen",
+    "due_rules": "mobile.screens.due_rules:DueRulesScreen",
 }
 
 # Shown where their screen exists, in this order.

@@ -10,11 +10,11 @@ from kivy.clock import Clock
 from kivy.uix.widget import Widget
 
 from mobile.screens.find_tree import find_tree
+from mobile.screens.locked import lock, lock_as_left
 from mobile.screens.screen import Screen
 from mobile.screens.visit_hours import HoursLine, idle_at_end
 from mobile.screens.when import WhenLine, as_about, told_of
 from mobile.widgets.buttons import Primary, Row
-from mobile.widgets.lock import Lock
 from mobile.widgets.touchable import Touchable
 from mobile.workflows.asking import Store
 from mobile.workflows.corrections import move_to_tree
@@ -103,15 +103,13 @@ class TreeScreen(Screen, Generic[T, V]):
 
     def lock(self) -> None:
         """Lock against rain and pocket, also over a restart."""
-        self.keep(locked=True)
-        self.lay(Lock(lambda: self.keep(locked=False)))
+        lock(self)
 
     def _opened(self, opened: tuple[TreeAtHand[T, V], Shown[V]]) -> None:
         self.hand, shown = opened
         self.build()
         self.take(shown)
-        if self.where.draft.get("locked"):
-            self.lock()
+        lock_as_left(self)
 
     def _touched(self, touched: Touched[V]) -> None:
         visit = touched.shown.view.at.visit

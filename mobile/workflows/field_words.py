@@ -10,6 +10,7 @@ from typing import Any
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.people import names, somebody
+from mobile.workflows.places_on_tree import place_name
 from mobile.workflows.spoken_moments import when_in_words
 from mobile.workflows.tree_list import TreeList
 from mobile.workflows.tree_words import in_words
@@ -17,6 +18,7 @@ from shared_models.language import say, spoken, word
 from shared_models.method_words import METHOD_NAMES
 from shared_models.records.gardens import Garden
 from shared_models.records.traps import Trap
+from shared_models.report_words import named
 
 FIELD_WORDS = {
     "when": word("when"),
@@ -47,6 +49,13 @@ FIELD_WORDS = {
     "pause_minutes": word("pauses, minutes"),
     "nothing_found": word("none found"),
     "ladder": word("ladder used"),
+    "place": word("part of the tree"),
+    "cover": word("bagged or bare"),
+    "second": word("scored second by"),
+    "first_marks": word("marks of the first"),
+    "second_marks": word("marks of the second"),
+    "cut": word("fruit cut open"),
+    "found": word("with an entry inside"),
     "total": word("picked in all"),
     "weight_kg": word("weight, kg"),
     "fruit_per_kg": word("fruit per kg"),
@@ -130,7 +139,7 @@ class ValueWords:
     """Puts values of fields into words; reads names of trees, traps, gardens and people once."""
 
     def __init__(self, store: PhoneStore) -> None:
-        self._trees = TreeList(store)
+        self._store, self._trees = store, TreeList(store)
         self._row = self._trees.all()
         self._traps = {trap.rec: trap.label for trap in store.all(Trap)}
         self._gardens = {garden.rec: garden.name for garden in store.all(Garden)}
@@ -156,7 +165,11 @@ class ValueWords:
             return self._traps.get(str(value), unknown)
         if field == "garden":
             return self._gardens.get(str(value), unknown)
-        if field == "done_by":
+        if field == "place":
+            return place_name(self._store, str(value)) or say("the whole tree")
+        if field == "cover":
+            return named(str(value))
+        if field in ("done_by", "second"):
             return self._names.get(str(value), somebody())
         return spoken(METHOD_NAMES[value]) if field == "method" and value in METHOD_NAMES else None
 

@@ -10,8 +10,9 @@ from datetime import datetime
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bag_checks import bag_check_in_words
 from mobile.workflows.people import names, somebody
+from mobile.workflows.places_on_tree import place_name
 from mobile.workflows.spoken_moments import when_in_words
-from mobile.workflows.tally import bags, number_in_words
+from mobile.workflows.tally import WHOLE, bags, number_in_words
 from mobile.workflows.tree_list import TreeList
 from mobile.workflows.versions import Version, versions
 from shared_models.language import say, say_many, spoken, word
@@ -21,6 +22,7 @@ from shared_models.records.gardens import LeftOut, Note, PlanLine
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import record_of
 from shared_models.records.methods import PlannedContrast
+from shared_models.records.scoring_checks import CutSample, DoubleScore
 from shared_models.records.tallies import Pick, Visit
 from shared_models.records.timing import Stage
 from shared_models.records.traps import Trap, TrapVisit
@@ -36,6 +38,8 @@ KINDS: tuple[type[Happening], ...] = (
     Job,
     Pick,
     BagCheck,
+    DoubleScore,
+    CutSample,
     LeftOut,
     PlanLine,
     PlannedContrast,
@@ -91,6 +95,8 @@ KIND_WORDS = {
     Job.kind: word("Work and sprays"),
     Pick.kind: word("Picked in all"),
     BagCheck.kind: word("Looks at bags"),
+    DoubleScore.kind: word("Scored by two"),
+    CutSample.kind: word("Fruit cut open"),
     DayTemperature.kind: word("Temperatures"),
     Stage.kind: word("Growth stages"),
     Note.kind: word("Notes"),
@@ -208,7 +214,7 @@ class _Reader:
                 trees=self._of(record),
             )
         if isinstance(record, Pick):
-            return say("Pick of tree {tree}: {total}", tree=self._of(record), total=_total_in_words(record))
+            return self._pick(record)
         if isinstance(record, PlanLine) and record.left_untreated:
             return say("Tree {tree} left untreated in {season}", tree=self._of(record), season=record.season)
         if isinstance(record, LeftOut):
@@ -221,6 +227,8 @@ class _Reader:
         return self._other(record)
 
     def _other(self, record: Happening) -> str:
+        if isinstance(record, DoubleScore | CutSample):
+            return self._check(record)
         if isinstance(record, BagCheck):
             return say(
                 "Bags of tree {tree}: {found}", tree=self._of(record), found=bag_check_in_words(record)
@@ -241,13 +249,33 @@ class _Reader:
             return say("Plan for tree {tree} in {season}", tree=self._of(record), season=record.season)
         return say("Planned comparison")
 
+    def _check(self, record: DoubleScore | CutSample) -> str:
+        if isinstance(record, CutSample):
+            return say(
+                "Tree {tree}: {cut} clean-looking fruit cut, an entry in {found}",
+                tree=self._of(record),
+                cut=record.cut,
+                found=record.found,
+            )
+        return say(
+            "Tree {tree}: {fruit} fruit scored by {first} and {second}",
+            tree=self._of(record),
+            fruit=len(record.first_marks),
+            first=self._names.get(record.person, somebody()),
+            second=self._names.get(record.second, somebody()),
+        )
+
+    def _pick(self, pick: Pick) -> str:
+        part = place_name(self._store, pick.place)
+        tree = say("{tree}, {part}", tree=self._of(pick), part=part) if part else self._of(pick)
+        return say("Pick of tree {tree}: {total}", tree=tree, total=_total_in_words(pick))
+
     def _visit(self, visit: Visit) -> str:
-        tallies = self._store.tallies(visit.rec)
         return say(
             "{round}, tree {tree}: {found}",
             round=spoken(ROUND_WORDS[visit.round]),
             tree=self._of(visit),
-            found=_found_in_words(visit, tallies),
+            found=_found_in_words(self._store, visit),
         )
 
     def _trap_visit(self, visit: TrapVisit) -> str:
@@ -269,14 +297,35 @@ ROUND_WORDS = {
 }
 
 
-def _found_in_words(visit: Visit, tallies: Iterable[TallyCount]) -> str:
-    counts = list(tallies)
+def _found_in_words(store: PhoneStore, visit: Visit) -> str:
+    counts = store.tallies(visit.rec)
     if visit.round is Round.BAGGING:
         box = visit.bags_by_the_box
         put_on = float(box) if box is not None else bags(counts)
         return say("{number} bags", number=number_in_words(put_on))
     fruit = sum(count.n for count in counts if count.what == Tallied.FRUIT)
-    return say("{number} fruit", number=number_in_words(max(0.0, fruit)))
+    found = say("{number} fruit", number=number_in_words(max(0.0, fruit)))
+    parts = _by_part(store, counts)
+    return say("{found}: {parts}", found=found, parts=parts) if parts else found
+
+
+def _by_part(store: PhoneStore, counts: Iterable[TallyCount]) -> str:
+    """How many of each cultivar; nothing where the tree was scored as a whole."""
+    sums: dict[str, float] = {}
+    for count in counts:
+        if count.what == Tallied.FRUIT:
+            sums[count.place] = sums.get(count.place, 0) + count.n
+    if set(sums) <= {WHOLE.place}:
+        return ""
+    return ", ".join(
+        say(
+            "{number} {part}",
+            number=number_in_words(n),
+            part=place_name(store, place) or say("not told apart"),
+        )
+        for place, n in sums.items()
+        if n > 0
+    )
 
 
 def _total_in_words(pick: Pick) -> str:

@@ -5,6 +5,7 @@ this tree. Fruit of one visit may be bagged and bare, picked, dropped and taken 
 """
 
 from dataclasses import dataclass
+from functools import partial
 
 from mobile.storage.drafts import Draft
 from mobile.storage.phone_store import PhoneStore
@@ -13,6 +14,7 @@ from mobile.workflows.drafting import fresh_id, said
 from mobile.workflows.label_clocks import label_warnings
 from mobile.workflows.moments import NOW, Told, season_of_garden
 from mobile.workflows.picking_result import PickingResult, result_of
+from mobile.workflows.places_on_tree import place_name
 from mobile.workflows.tally import WHOLE, Amount, Part, number_in_words, part_notes
 from mobile.workflows.tree_plans import Declared, declare_untreated, nothing_recorded
 from mobile.workflows.tree_visit import AtTree, Idle, TreeVisit, made_here, scored_fields
@@ -157,7 +159,7 @@ class PickingVisit(TreeVisit):
     def result(self) -> PickingResult:
         """What the visit found, with what was said of its picks; told when it is done."""
         told = {part: self._told_of(pick) for part, pick in self._picks.items()}
-        return result_of(self.at_tree, self._tallies(), told)
+        return result_of(self.at_tree, self._tallies(), told, partial(place_name, self._store))
 
     @property
     def view(self) -> PickingView:

@@ -3,7 +3,7 @@
 The range speaks of this tree only; what a method does is the season's question.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -45,10 +45,12 @@ class ToldOfPick(Protocol):
 class PartResult:
     """One part and source of the visit: counts, the share of damaged fruit with its 95 % range, and picked in all.
 
-    `share`, `low` and `high` [0..1] are None where nothing was scored.
+    `share`, `low` and `high` [0..1] are None where nothing was scored. `name` is the cultivar of a graft, empty for
+    the whole tree.
     """
 
     place: str
+    name: str
     cover: str
     source: str
     damaged: float
@@ -72,24 +74,28 @@ class PickingResult:
 
 
 def result_of(
-    at: AtTree, tallies: Sequence[TallyCount], picks: Mapping[tuple[str, str], ToldOfPick]
+    at: AtTree,
+    tallies: Sequence[TallyCount],
+    picks: Mapping[tuple[str, str], ToldOfPick],
+    name_of: Callable[[str], str],
 ) -> PickingResult:
-    """The result of a visit from its tallies and what was said of its picks."""
+    """The result of a visit from its tallies, what was said of its picks, and the name of each part of the tree."""
     scores: dict[tuple[str, str, str], Scores] = {}
     for count in tallies:
         if count.what == Tallied.FRUIT:
             scores.setdefault((count.place, count.cover, count.source), Scores()).add(count)
-    parts = [_part(key, found, picks.get(key[:2])) for key, found in sorted(scores.items())]
+    parts = [_part(key, name_of(key[0]), found, picks.get(key[:2])) for key, found in sorted(scores.items())]
     return PickingResult(at, tuple(parts), _tell_more(parts))
 
 
-def _part(key: tuple[str, str, str], scores: Scores, pick: ToldOfPick | None) -> PartResult:
+def _part(key: tuple[str, str, str], name: str, scores: Scores, pick: ToldOfPick | None) -> PartResult:
     place, cover, source = key
     damaged, scored = max(0.0, scores.damaged), max(0.0, scores.scored)
     limits = wilson(min(damaged, scored), scored) if scored else None
     in_all = _in_all(pick, scored) if pick and source == "picked" else None
     return PartResult(
         place,
+        name,
         cover,
         source,
         damaged,
@@ -100,7 +106,7 @@ def _part(key: tuple[str, str, str], scores: Scores, pick: ToldOfPick | None) ->
         limits.low if limits else None,
         limits.high if limits else None,
         in_all,
-        _sentence(key, damaged, scored, in_all),
+        _sentence(_what(name, key), damaged, scored, in_all),
     )
 
 
@@ -112,9 +118,12 @@ def _in_all(pick: ToldOfPick, scored: float) -> float | None:
     return scored if pick.all_scored is AllScored.YES else None
 
 
-def _sentence(key: tuple[str, str, str], damaged: float, scored: float, in_all: float | None) -> str:
+def _what(name: str, key: tuple[str, str, str]) -> str:
     _, cover, source = key
-    what = f"{named(source)}, {named(cover)}"
+    return ", ".join([*([name] if name else []), named(source), named(cover)])
+
+
+def _sentence(what: str, damaged: float, scored: float, in_all: float | None) -> str:
     if not scored:
         return say("{what}: nothing was scored.", what=what)
     limits = wilson(min(damaged, scored), scored)

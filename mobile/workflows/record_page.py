@@ -27,6 +27,7 @@ from shared_models.records.fields import Happening
 from shared_models.records.gardens import LeftOut, Note
 from shared_models.records.jobs import DayTemperature, Job
 from shared_models.records.kinds import KINDS, record_of
+from shared_models.records.scoring_checks import CutSample
 from shared_models.records.tallies import Pick, Visit
 from shared_models.records.timing import Stage
 from shared_models.records.traps import TrapVisit
@@ -68,6 +69,7 @@ _CORRECTED: dict[type[Happening], dict[str, Asked]] = {
         "torn": Asked.WHOLE,
         "note": Asked.TEXT,
     },
+    CutSample: {"cut": Asked.WHOLE, "found": Asked.WHOLE},
     DayTemperature: {"lowest": Asked.NUMBER, "highest": Asked.NUMBER},
     Stage: {"bbch": Asked.TEXT},
     Note: {"text": Asked.TEXT},

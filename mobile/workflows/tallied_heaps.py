@@ -8,10 +8,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.places_on_tree import place_name
 from mobile.workflows.tally import WHOLE, Part
 from shared_models.errors import BadInputError
 from shared_models.language import say, spoken, word
-from shared_models.records.gardens import Graft
 from shared_models.records.tallies import Visit
 from shared_models.report_words import named
 from shared_models.season.scores import worst
@@ -91,7 +91,7 @@ _BAG_WORDS = {
 
 def _in_words(store: PhoneStore, heap: Heap) -> str:
     part = heap.part
-    graft = store.get(Graft, part.place)
-    place = [graft.cultivar if graft else named(part.place)] if part.place != WHOLE.place else []
+    name = place_name(store, part.place)
+    place = [name] if name else []
     bag = [spoken(_BAG_WORDS[part.bag])] if part.bag else []
     return ", ".join([*place, named(part.cover), *bag, *([named(heap.source)] if heap.source else [])])

@@ -20,8 +20,9 @@ from mobile.workflows.bagging import BaggingRound
 from mobile.workflows.device_choices import choose
 from mobile.workflows.first_start import begin, name_garden
 from mobile.workflows.moments import Told
-from mobile.workflows.people import add_person
+from mobile.workflows.people import add_person, people
 from mobile.workflows.picking import PickingVisit
+from mobile.workflows.scoring_checks import score_twice
 from mobile.workflows.tally import BAG_ON, BARE, Amount
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.traps import hang_trap
@@ -32,6 +33,7 @@ from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import Fruit, TrapState
 from tests.mobile.harvest import SEASON, last_harvest
 from tests.mobile.phones import SUMMER, SetClock
+from tests.mobile.spring import spring
 from tests.window.phone import Phone
 
 SIZES = (
@@ -53,6 +55,7 @@ class Invented:
     garden: str
     traps: tuple[str, ...]
     trees: tuple[str, ...]
+    scored_twice: str = ""  # twenty fruit scored by two
     scored: str = ""  # a finished picking visit to the tenth tree, bagged and bare
 
     def about(self, screen: str) -> dict[str, Any]:
@@ -69,7 +72,12 @@ class Invented:
             "bag_tree": {"tree": self.trees[1]},
             "pick_tree": {"tree": self.trees[1]},
             "picked": {"tree": self.trees[9], "visit": self.scored},
+            "score_twice": {"tree": self.trees[2]},
+            "scored_twice": {"tree": self.trees[2], "rec": self.scored_twice},
+            "cut_open": {"tree": self.trees[2]},
             "bags_later": {"tree": self.trees[1]},
+            "timing": {"garden": self.garden},
+            "timing_how": {"garden": self.garden},
             "season": season,
             "season_table": {**season, "table": "trees"},
             "season_trees": season,
@@ -104,10 +112,11 @@ def used(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
     _counted(store, traps)
     last_harvest(store, trees)
     _bagged(store, trees)
-    scored = _scored(store, trees[9])
+    spring(store, garden, "Lower garden by the old mill", trees[3])
+    scored, twice = _scored(store, trees[9]), _scored_twice(store, trees[2])
     choose(store, scheme=scheme, type_size=type_size)
     store.close()
-    return Invented(empty.settings, empty.clock, garden, tuple(traps), trees, scored)
+    return Invented(empty.settings, empty.clock, garden, tuple(traps), trees, twice, scored)
 
 
 def _bagged(store: PhoneStore, trees: tuple[str, ...]) -> None:
@@ -136,6 +145,14 @@ def _scored(store: PhoneStore, tree: str) -> str:
         visit.number(fruit, Amount.exactly(number))
     visit.done()
     return str(visit.visit)
+
+
+def _scored_twice(store: PhoneStore, tree: str) -> str:
+    """Twenty fruit by two people, who differ on three of them."""
+    second = next(line.person for line in people(store) if not line.is_me)
+    first = [Fruit.CLEAN] * 14 + [Fruit.STING] * 3 + [Fruit.DEEP_ENTRY] * 3
+    other = [Fruit.CLEAN] * 12 + [Fruit.OTHER_INSECT, Fruit.STING] + first[14:19] + [Fruit.STING]
+    return score_twice(store, tree, second, first, other, Told("2026-06-03"))
 
 
 def _counted(store: PhoneStore, traps: list[str]) -> None:

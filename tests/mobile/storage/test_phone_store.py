@@ -305,3 +305,14 @@ def test_threads_record_at_once_and_nothing_is_lost(phone: PhoneStore) -> None:
     assert failures == [] and total(phone, visit) == 160
     stamps = [entry.stamp for entry in phone.history(10_000)]
     assert len(set(stamps)) == len(stamps)
+
+
+def test_what_is_unfinished_is_kept_by_name_until_it_is_forgotten(phone: PhoneStore) -> None:
+    phone.keep_unfinished("one", {"marks": ["clean"]})
+    phone.keep_unfinished("two", {"marks": []})
+    phone.keep_unfinished("one", {"marks": ["clean", "sting"]})
+    assert phone.unfinished("one") == {"marks": ["clean", "sting"]} and phone.unfinished("two") == {
+        "marks": []
+    }
+    phone.keep_unfinished("one", None)
+    assert phone.unfinished("one") is None and phone.unfinished("two") is not None

@@ -6,12 +6,13 @@ from mobile.workflows.corrections import correct, undo
 from mobile.workflows.history import Wanted, lines
 from mobile.workflows.job import record_job
 from mobile.workflows.moments import Told
-from mobile.workflows.people import add_person
+from mobile.workflows.people import add_person, name_of
 from mobile.workflows.picking import PickingVisit
-from mobile.workflows.tally import Amount
+from mobile.workflows.scoring_checks import cut_open, score_twice
+from mobile.workflows.tally import WHOLE, Amount, Part
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.tree_plans import declare_untreated, leave_out
-from mobile.workflows.trees import add_tree, say_same
+from mobile.workflows.trees import add_graft, add_tree, say_same
 from shared_models.vocabulary import Fruit
 from tests.mobile.phones import SetClock
 
@@ -19,6 +20,12 @@ from tests.mobile.phones import SetClock
 def sentences(phone: PhoneStore, wanted: Wanted | None = None) -> list[str]:
     """What the history says, newest first."""
     return [line.sentence for line in lines(phone, wanted)]
+
+
+def me(phone: PhoneStore) -> str:
+    """The name of this phone's person."""
+    assert phone.identity is not None
+    return name_of(phone, phone.identity.person)
 
 
 def test_late_entries_stand_at_the_day_they_happened(
@@ -84,3 +91,28 @@ def test_the_list_can_be_kept_short(phone: PhoneStore, tree: str) -> None:
     for day in range(1, 8):
         record_job(phone, "netting", trees=[tree], told=Told(when=f"2026-09-0{day}"))
     assert [line.when for line in lines(phone, limit=2)] == ["2026-09-07", "2026-09-06"]
+
+
+def test_what_checks_the_scoring_stands_in_it_and_is_filtered(
+    phone: PhoneStore, row: tuple[str, ...]
+) -> None:
+    bo = add_person(phone, "Bo")
+    score_twice(phone, row[2], bo, [Fruit.CLEAN] * 20, [Fruit.CLEAN] * 20, Told("2026-09-01"))
+    cut_open(phone, row[2], 25, 1, Told("2026-09-02"))
+    twice = f"Tree 3: 20 fruit scored by {me(phone)} and Bo"
+    assert sentences(phone) == ["Tree 3: 25 clean-looking fruit cut, an entry in 1", twice]
+    assert sentences(phone, Wanted(kind="double_score")) == [twice] == sentences(phone)[1:]
+    assert sentences(phone, Wanted(tree=row[3])) == []
+
+
+def test_fruit_of_several_cultivars_is_told_apart(phone: PhoneStore, row: tuple[str, ...]) -> None:
+    graft = add_graft(phone, row[2], "Late Green")
+    visit = PickingVisit(phone, row[2])
+    visit.from_part(Part(graft))
+    visit.number(Fruit.CLEAN, Amount.exactly(8))
+    visit.picked_in_all(30)
+    visit.from_part(WHOLE)
+    visit.number(Fruit.STING, Amount.exactly(4))
+    found = sentences(phone)
+    assert "Picking, tree 3: 12 fruit: 8 Late Green, 4 not told apart" in found
+    assert "Pick of tree 3, Late Green: 30 in all" in found

@@ -12,8 +12,9 @@ from mobile.workflows.moments import Told
 from mobile.workflows.picking import KEYS, PickingView, PickingVisit
 from mobile.workflows.season import report_of
 from mobile.workflows.spray import FromLabel, SprayTold, record_spray
-from mobile.workflows.tally import BAG_LOST, BAG_ON, BARE, Amount
+from mobile.workflows.tally import BAG_LOST, BAG_ON, BARE, WHOLE, Amount, Part
 from mobile.workflows.today import go_on
+from mobile.workflows.trees import add_graft
 from shared_models.errors import BadInputError
 from shared_models.records.gardens import PlanLine
 from shared_models.records.tallies import Pick, TallyMark, Visit
@@ -309,3 +310,15 @@ def test_the_part_is_asked_of_a_tree_with_bags_until_it_is_said(phone: PhoneStor
     BaggingRound(phone).open(tree).number(Amount.exactly(20))
     visit = PickingVisit(phone, tree)
     assert visit.view.part_asked and not visit.from_part(BARE).part_asked
+
+
+def test_the_result_names_the_cultivar_of_a_graft(phone: PhoneStore, tree: str) -> None:
+    graft = add_graft(phone, tree, "Late Green")
+    visit = PickingVisit(phone, tree)
+    visit.from_part(Part(graft))
+    visit.score(Fruit.STING)
+    visit.from_part(WHOLE)
+    visit.score(Fruit.CLEAN)
+    told = {part.name: part.sentence for part in visit.done().parts}
+    assert told["Late Green"].startswith("Late Green, picked, no bags: 1 of 1 damaged")
+    assert told[""].startswith("picked, no bags: 0 of 1 damaged")
