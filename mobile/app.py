@@ -3,6 +3,7 @@
 The first frame is drawn before the database is opened: reading the records' code takes longer than drawing.
 """
 
+import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -19,7 +20,7 @@ from mobile.device.buzzer import Buzzer, buzzer_here
 from mobile.device.zone import zone_here
 from mobile.screens.frame import START, Frame
 from mobile.screens.keyboard import Keyboard
-from mobile.screens.places import SCREENS, load_all
+from mobile.screens.places import SCREENS, load_all, screen_class
 from mobile.screens.where import Way, Where, way_from
 from mobile.settings import Settings
 from mobile.storage.glimpse import glimpse
@@ -32,6 +33,9 @@ if TYPE_CHECKING:  # brings the records with it, which are loaded after the firs
     from mobile.workflows.device_choices import DeviceChoices
 
 T = TypeVar("T")
+
+REST_AFTER = 1.0  # [s] whoever comes back to a place touches something there first
+SWITCH = 0.0005  # [s] a thread waits this long for another; a touch is written with some twenty such waits
 
 
 class PomewardApp(App):
@@ -48,6 +52,8 @@ class PomewardApp(App):
         self._buzz, self._click = True, False
         self.invented = False  # whether the invented seasons are open instead of the person's own records
         self._threads = Threads(self._opened)
+        sys.setswitchinterval(SWITCH)
+        gc.disable()  # until something is shown: a start makes much that stays and hardly any garbage
 
     def load_kv(self, filename: str | None = None) -> bool:
         """There are no layout files."""
@@ -122,8 +128,12 @@ class PomewardApp(App):
 
     # ------------------------------------------------------------ start
     def _begin(self) -> None:
-        self._threads.worker.start(self.frame.failed)
-        self.ask(_what_is_here, self._arrive, self.frame.failed)
+        self._threads.worker.start(self._not_opened)
+        self.ask(_what_is_here, self._arrive, self._not_opened)
+
+    def _not_opened(self, error: Exception) -> None:
+        gc.enable()
+        self.frame.failed(error)
 
     def _change(self, invented: bool) -> None:
         """Close one store and open the other, as at a start."""
@@ -140,8 +150,13 @@ class PomewardApp(App):
                 self._change(invented=True)
                 return
         self._threads.start_beside(self.frame.failed)
-        way = way_from(here.place, frozenset(SCREENS)) or Way(Where(START))
-        self.frame.arrive(way if here.begun else Way(Where("begin")))
+        self.frame.arrive(here.way)
+        gc.freeze()  # what is there now stays; looking through it for garbage would cost some 20 ms each time
+        gc.enable()
+        Clock.schedule_once(lambda _: self._load_the_rest(), REST_AFTER)
+
+    def _load_the_rest(self) -> None:
+        self.ask_long(lambda _: load_all(), lambda _: None, self.frame.failed)
 
     @contextmanager
     def _opened(self) -> "Iterator[Phone]":
@@ -151,7 +166,6 @@ class PomewardApp(App):
         with opening(self._settings) as phone:
             if self._clock is not None and not self.invented:
                 phone.store.clock = self._clock
-            load_all()
             yield phone
 
 
@@ -190,10 +204,9 @@ class Threads:
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """What a start finds: whether the phone was set up, where the person was, how it looks, and where they look."""
+    """What a start finds: where the person was, how the phone looks, and whether they look around."""
 
-    begun: bool
-    place: dict[str, Any] | None
+    way: Way
     chosen: "DeviceChoices"
     looking_around: bool
 
@@ -202,7 +215,10 @@ def _what_is_here(store: Any) -> Here:
     from mobile.workflows.device_choices import choices
     from mobile.workflows.invented import is_looking_around
 
-    return Here(store.identity is not None, store.place(), choices(store), is_looking_around(store))
+    saved = way_from(store.place(), frozenset(SCREENS)) or Way(Where(START))
+    way = saved if store.identity is not None else Way(Where("begin"))
+    screen_class(way.here.screen)  # off the drawing thread; the others follow when this one is shown
+    return Here(way, choices(store), is_looking_around(store))
 
 
 def _back_to_what_is_here(store: Any) -> Here:

@@ -1,20 +1,20 @@
 """Connects the parts of the phone, here and nowhere else. Opens nothing at import."""
 
-import gc
 import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from mobile.settings import Settings
 from mobile.storage.phone_store import PhoneStore
-from mobile.sync.connect import connect
-from mobile.sync.engine import ExchangeOutcome, exchange
-from mobile.sync.remote_server import RemoteServer
 from mobile.workflows.invented import invented_clock, is_invented, make_invented
 from shared_models.errors import BadInputError
 from shared_models.language import say
-from shared_models.protocol import ConnectReply
+
+if TYPE_CHECKING:  # brings the HTTP client with it, which a start need not wait for
+    from mobile.sync.engine import ExchangeOutcome
+    from shared_models.protocol import ConnectReply
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,16 +24,21 @@ class Phone:
     settings: Settings
     store: PhoneStore
 
-    def connect(self, url: str, code: str) -> ConnectReply:
+    def connect(self, url: str, code: str) -> "ConnectReply":
         """Make this phone a device of a group; never one that holds the invented seasons."""
+        from mobile.sync.connect import connect
+
         if is_invented(self.store):
             raise BadInputError(
                 say("These seasons are invented and are never shared. Leave them first, then connect.")
             )
         return connect(url, code, self.store, self.settings.device_name)
 
-    def share(self) -> ExchangeOutcome:
+    def share(self) -> "ExchangeOutcome":
         """Exchange with the group's server once."""
+        from mobile.sync.engine import exchange
+        from mobile.sync.remote_server import RemoteServer
+
         member = self.store.membership.current()
         if member is None:
             raise BadInputError(
@@ -62,7 +67,6 @@ def started(settings: Settings) -> Iterator[Phone]:
         logging.getLogger(library).setLevel(logging.WARNING)
     settings.make_folder()
     store = PhoneStore(settings.file)
-    gc.freeze()  # what is there now stays; looking through it for garbage would cost some 20 ms each time
     try:
         yield Phone(settings, store)
     finally:

@@ -32,7 +32,7 @@ class PushState(StrEnum):
 
 
 class _Message(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="ignore")
+    model_config = ConfigDict(frozen=True, defer_build=True, extra="ignore")
 
 
 class PushResult(_Message):

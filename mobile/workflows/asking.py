@@ -1,11 +1,13 @@
 """What a screen may ask for: work on the phone's records, done elsewhere while the screen goes on. Names types only."""
 
 from collections.abc import Callable
-from typing import Protocol, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeAlias, TypeVar
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.sync.engine import ExchangeOutcome
-from shared_models.protocol import ConnectReply
+
+if TYPE_CHECKING:  # brings the HTTP client with it, which counting does not need
+    from mobile.sync.engine import ExchangeOutcome
+    from shared_models.protocol import ConnectReply
 
 R = TypeVar("R")
 
@@ -21,10 +23,10 @@ class Sharing(Protocol):
     def store(self) -> Store:
         """The phone's records."""
 
-    def connect(self, url: str, code: str) -> ConnectReply:
+    def connect(self, url: str, code: str) -> "ConnectReply":
         """Make this phone a device of a group."""
 
-    def share(self) -> ExchangeOutcome:
+    def share(self) -> "ExchangeOutcome":
         """Exchange with the group's server once."""
 
 

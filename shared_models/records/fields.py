@@ -84,7 +84,7 @@ class Doubt:
 class Record(BaseModel):
     """A record as folded, plus where it came from. Unknown fields of newer versions are ignored here, not lost."""
 
-    model_config = ConfigDict(frozen=True, extra="ignore", ignored_types=(cached_property,))
+    model_config = ConfigDict(frozen=True, defer_build=True, extra="ignore", ignored_types=(cached_property,))
     kind: ClassVar[str] = ""
     version: ClassVar[int] = 1
     # What has to be said before something else is known; `last_word` is when that was said last.

@@ -28,7 +28,7 @@ _Amount = Annotated[float, between(0, 1e6)]
 class Product(BaseModel):
     """One product of a mix as its label names it."""
 
-    model_config = ConfigDict(frozen=True, extra="ignore")
+    model_config = ConfigDict(frozen=True, defer_build=True, extra="ignore")
 
     name: Annotated[str, Field(strict=True, min_length=1, max_length=120)]
     registration: ShortText | None = None

@@ -8,7 +8,7 @@ from shared_models.vocabulary import Reach
 class Part(BaseModel):
     """A plain value that never changes."""
 
-    model_config = ConfigDict(frozen=True)
+    model_config = ConfigDict(frozen=True, defer_build=True)
 
 
 class Warned(Part):

@@ -3,10 +3,13 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, Dialect, Insert, Table
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.dialects import sqlite
+
+if TYPE_CHECKING:  # a phone has no use for it, and would read it at every start
+    from sqlalchemy.dialects import postgresql
 
 Row = Mapping[str, object]
 
@@ -36,8 +39,12 @@ def write_or_replace(connection: Connection, table: Table, rows: Sequence[Row]) 
     _write(connection, _insert_or_replace, table, rows)
 
 
-def _insert(dialect: Dialect, table: Table) -> sqlite.Insert | postgresql.Insert:
-    return postgresql.insert(table) if dialect.name == "postgresql" else sqlite.insert(table)
+def _insert(dialect: Dialect, table: Table) -> "sqlite.Insert | postgresql.Insert":
+    if dialect.name != "postgresql":
+        return sqlite.insert(table)
+    from sqlalchemy.dialects import postgresql
+
+    return postgresql.insert(table)
 
 
 def _insert_new(dialect: Dialect, table: Table) -> Insert:
