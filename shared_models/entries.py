@@ -42,9 +42,13 @@ def _checked_fields(fields: Fields) -> Fields:
         if type(value) is str:  # the common cases, first and without a call
             if len(value) > MAX_TEXT:
                 raise ValueError(f"A text is longer than {MAX_TEXT} characters; shorten it.")
-        elif type(value) is not list or not all([type(one) is str and len(one) <= MAX_TEXT for one in value]):
+        elif type(value) is not list or not _all_texts(value):
             _check_value(value, 1)
     return fields
+
+
+def _all_texts(values: list[Any]) -> bool:
+    return not [one for one in values if type(one) is not str or len(one) > MAX_TEXT]
 
 
 def _check_value(value: object, depth: int) -> None:
