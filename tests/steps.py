@@ -111,7 +111,7 @@ STEPS = (
     Step(
         "window",
         "pytest: the screens in a real window, drawn off screen",
-        _pytest("tests/window"),
+        _pytest("-n", "auto", "--dist", "worksteal", "--timeout", "300", "tests/window"),
         tests=("tests/window",),
         needs=("Mesa OpenGL",),
     ),
