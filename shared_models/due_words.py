@@ -58,7 +58,12 @@ def figure(rule: WorkRule) -> str:
         return say("day {day} of month {month}, in the south half a year later", day=day, month=month)
     if rule.unit == "BBCH":
         return say("BBCH {value}", value=f"{rule.value:g}")
-    return say("{value} {unit}", value=f"{rule.value:g}", unit=spoken(_UNITS.get(rule.unit, rule.unit)))
+    return say("{value} {unit}", value=f"{rule.value:g}", unit=unit_words(rule.unit))
+
+
+def unit_words(unit: str) -> str:
+    """The unit of a figure."""
+    return spoken(_UNITS.get(unit, unit))
 
 
 def _at_trap(line: DueLine, trap: str) -> str:

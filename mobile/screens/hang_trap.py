@@ -14,7 +14,7 @@ from shared_models.records.gardens import Garden
 
 
 class HangTrapScreen(Screen):
-    """The next number is offered as its label."""
+    """The next number is offered as its label; `about` may name the garden."""
 
     title = word("Hang a trap")
 
@@ -29,7 +29,8 @@ class HangTrapScreen(Screen):
     def _tell(self, found: tuple[list[Garden], str]) -> None:
         known, label = found
         draft = self.where.draft
-        asked, self._garden = garden_question(known, draft.get("garden"), self._chosen)
+        garden = draft.get("garden") or self.where.about.get("garden")
+        asked, self._garden = garden_question(known, garden, self._chosen)
         self._label = TextField(
             say("What is written on it?"), draft.get("label", label), lambda text: self.keep(label=text)
         )

@@ -1,4 +1,4 @@
-"""Trees and traps: a list in walking order with search; each leads to its page. Trees are added in rows from here."""
+"""Trees and traps: a list in walking order with search; each leads to its page, a garden to its timing."""
 
 from mobile.screens.garden_choice import garden_question
 from mobile.screens.screen import Screen
@@ -37,9 +37,7 @@ class OrchardScreen(Screen):
     def _tell(self, rows: list[ThingRow]) -> None:
         traps, search = self.shows_traps, self.where.draft.get("search", "")
         if rows:
-            sign, leads = ("trap", "trap_page") if traps else ("tree", "tree_page")
-            listed = [Listed(row.rec, row.text, row.second, sign if row.rec else "") for row in rows]
-            self.long_list(LongList(lambda rec: self.go(leads, **{leads.removesuffix("_page"): rec}), listed))
+            self.long_list(LongList(self._open, [_listed(row, "trap" if traps else "tree") for row in rows]))
         else:
             nothing = say("Nothing is called so.") if search else say("Nothing stands here yet.")
             self.reading.fill(
@@ -57,6 +55,10 @@ class OrchardScreen(Screen):
                 Action(other, lambda: self._switch(not traps), size_hint_x=0.6),
             ),
         )
+
+    def _open(self, name: str) -> None:
+        kind, _, rec = name.partition(" ")
+        self.go("timing" if kind == "garden" else f"{kind}_page", **{kind: rec})
 
     def _switch(self, traps: bool) -> None:
         self.keep(traps=traps, search="")
@@ -91,6 +93,13 @@ class OrchardScreen(Screen):
         known, usual = found
         if usual is not None:
             self.lay(OrderSheet(self, known, usual))
+
+
+def _listed(row: ThingRow, kind: str) -> Listed:
+    """A tree or a trap leads to its page, a garden to what is to be said of when."""
+    kind, rec = ("garden", row.garden) if row.garden else (kind, row.rec)
+    name = f"{kind} {rec}" if rec else ""
+    return Listed(name, row.text, row.second, kind if name else "")
 
 
 class OrderSheet(Sheet):

@@ -1,7 +1,9 @@
-"""How this device looks and feels, and whose it is. Choices take effect at the touch and are never shared."""
+"""How this device looks and feels, whose it is, and the ways to the rules of timing. Choices take effect at the touch."""
 
 from functools import partial
 from typing import Any
+
+from kivy.uix.widget import Widget
 
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Row
@@ -9,8 +11,10 @@ from mobile.widgets.choices import Choice, OnOff
 from mobile.widgets.words import Words, heading, small
 from mobile.workflows.asking import Store
 from mobile.workflows.device_choices import DeviceChoices, choices, choose
-from mobile.workflows.first_start import my_name_and_zone
+from mobile.workflows.first_start import gardens, my_name_and_zone
+from mobile.workflows.flight_notices import is_muted, mute_flight
 from shared_models.language import say, word
+from shared_models.records.gardens import Garden
 
 
 class SettingsScreen(Screen):
@@ -22,8 +26,8 @@ class SettingsScreen(Screen):
         """As chosen."""
         self.ask(_here, self._tell)
 
-    def _tell(self, here: tuple[DeviceChoices, str]) -> None:
-        chosen, whose = here
+    def _tell(self, here: tuple[DeviceChoices, str, list[Garden], bool]) -> None:
+        chosen, whose, known, muted = here
         self.reading.fill(
             heading(say("How this phone looks and feels")),
             Words(say("Colours")),
@@ -51,7 +55,28 @@ class SettingsScreen(Screen):
             small(whose),
             Row(say("People who help"), lambda: self.go("people"), sign="person"),
             small(say("None of this is shared, but the names of people are.")),
+            *self._when(known, muted),
         )
+
+    def _when(self, known: list[Garden], muted: bool) -> list[Widget]:
+        ways = [
+            Row(
+                say("How timing is worked out: {garden}", garden=garden.name),
+                partial(self.go, "timing_how", garden=garden.rec),
+                sign="clock",
+            )
+            for garden in known
+        ]
+        return [
+            heading(say("When work falls due")),
+            Row(say("What falls due, by which rules"), lambda: self.go("due_rules"), sign="work"),
+            *ways,
+            OnOff(say("Tell me of flight in the traps"), self._tell_of_flight, not muted),
+            small(say("Rules and timing hold for the whole group; notices are each person’s own choice.")),
+        ]
+
+    def _tell_of_flight(self, wanted: bool) -> None:
+        self.ask(lambda store: mute_flight(store, not wanted), lambda _: None)
 
     def _choose(self, name: str, value: Any) -> None:
         def work(store: Store) -> DeviceChoices:
@@ -60,5 +85,5 @@ class SettingsScreen(Screen):
         self.ask(work, self.frame.errands.take_choices)
 
 
-def _here(store: Store) -> tuple[DeviceChoices, str]:
-    return choices(store), my_name_and_zone(store)
+def _here(store: Store) -> tuple[DeviceChoices, str, list[Garden], bool]:
+    return choices(store), my_name_and_zone(store), gardens(store), is_muted(store)

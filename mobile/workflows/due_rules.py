@@ -8,7 +8,7 @@ from datetime import date
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.due import own_rules
-from shared_models.due_words import figure, source
+from shared_models.due_words import figure, source, unit_words
 from shared_models.errors import BadInputError
 from shared_models.fold import DELETED
 from shared_models.language import say
@@ -35,6 +35,11 @@ class RuleLine:
     def is_day_of_year(self) -> bool:
         """Whether its figure is a month and a day."""
         return self.unit == MONTH_AND_DAY
+
+    @property
+    def figure_asked(self) -> str:
+        """The question for another figure, in its unit."""
+        return say("Figure in {unit}", unit=unit_words(self.unit))
 
     @property
     def in_words(self) -> str:

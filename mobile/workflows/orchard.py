@@ -31,11 +31,12 @@ SIZE_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class ThingRow:
-    """One tree or trap of the list; a row without an id heads a garden, or those that are gone."""
+    """One tree or trap of the list; a row without an id heads those of a `garden`, or those that are gone."""
 
     rec: str
     text: str
     second: str = ""
+    garden: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +104,11 @@ def tree_page(store: PhoneStore, tree: str) -> TreePage:
 def orchard_traps(store: PhoneStore) -> list[ThingRow]:
     """Traps in walking order under their gardens, those that were taken down last."""
     lines = traps_in_walking_order(store)
-    several = len({line.garden for line in lines}) > 1
     rows, garden = list[ThingRow](), ""
     for line in lines:
-        if several and line.garden != garden:
+        if line.garden != garden:
             garden = line.garden
-            rows.append(ThingRow("", line.garden_name))
+            rows.append(_head(garden, line.garden_name))
         rows.append(ThingRow(line.trap, say("Trap {trap}", trap=line.label), line.form or ""))
     down = sorted((trap for trap in store.all(Trap) if trap.retired), key=lambda trap: (trap.label, trap.rec))
     rows += [ThingRow("", say("Taken down"))] if down else []
@@ -134,14 +134,17 @@ def trap_page(store: PhoneStore, trap: str) -> TrapPage:
 
 
 def _under_gardens(standing: list[TreeLine]) -> list[ThingRow]:
-    several = len({line.garden for line in standing}) > 1
     rows, garden = list[ThingRow](), ""
     for line in standing:
-        if several and line.garden != garden:
+        if line.garden != garden:
             garden = line.garden
-            rows.append(ThingRow("", line.garden_name))
+            rows.append(_head(garden, line.garden_name))
         rows.append(_tree_row(line))
     return rows
+
+
+def _head(garden: str, name: str) -> ThingRow:
+    return ThingRow("", name, say("When: flight, warmth, what comes next"), garden)
 
 
 def _tree_row(line: TreeLine) -> ThingRow:
