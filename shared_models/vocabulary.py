@@ -48,6 +48,14 @@ class Fruit(StrEnum):
     DAMAGED = "damaged"
 
 
+class EntryPoint(StrEnum):
+    """Where a larva went into a fruit; entries by the calyx are hard to see without cutting."""
+
+    SIDE = "side"
+    STEM = "stem"
+    CALYX = "calyx"
+
+
 class Cover(StrEnum):
     """Whether fruit was in a bag: bagged, bare on a tree that has bags, or none (the tree had none)."""
 

@@ -48,6 +48,7 @@ from tests.values import (
     mixes,
     moments,
     numbers,
+    of_a_fruit,
     places,
     season_keys,
     stamps,
@@ -225,7 +226,7 @@ FIELDS: dict[str, FieldsOf] = {
             "ladder": maybe(yes_or_no),
         },
     ),
-    "mark": FieldsOf({"visit": identifiers()}, on_the_tree),
+    "mark": FieldsOf({"visit": identifiers()}, {**on_the_tree, **of_a_fruit}),
     "number": FieldsOf(
         {"visit": identifiers()},
         {

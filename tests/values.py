@@ -11,7 +11,7 @@ from hypothesis.strategies import SearchStrategy
 from shared_models.entries import with_plain_numbers
 from shared_models.seasons import Hemisphere, season_of
 from shared_models.stamps import EARLIEST_MS, LATEST_MS, written
-from shared_models.vocabulary import Fruit
+from shared_models.vocabulary import EntryPoint, Fruit
 
 
 # ---------------------------------------------------------------- identifiers, stamps, moments
@@ -78,6 +78,12 @@ method_keys = st.from_regex(r"[a-z][a-z0-9_]{0,39}", fullmatch=True)
 mixes = st.lists(method_keys, max_size=5)
 places = st.one_of(st.just("whole"), identifiers(), st.sampled_from(["side_north", "side_a"]))
 fruit_marks = st.lists(choices(Fruit), min_size=1, max_size=6, unique=True)
+of_a_fruit = {
+    "entered_at": st.none() | choices(EntryPoint),
+    "larva_found": st.none() | st.booleans(),
+    "cut_open": st.none() | st.booleans(),
+    "cause": st.none() | texts(120),
+}
 plain_numbers = st.integers(-(2**53) + 1, 2**53 - 1) | numbers(-1e14, 1e14)
 json_values: SearchStrategy[Any] = st.recursive(
     st.none()

@@ -72,9 +72,11 @@ def part_in_words(part: Part) -> str:
     return next(spoken(words) for one, words in COVERS if (one.cover, one.bag) == (part.cover, part.bag))
 
 
-def which_part(view: PickingView) -> str:
-    """The cover of the next fruit, or the question where it was not said on a tree with bags."""
-    return say("Bagged or bare?") if view.part_asked else part_in_words(view.part)
+def which_part(view: PickingView, grafted: bool) -> str:
+    """The cover of the next fruit, or the question where it was not said on a tree with bags; its cultivar, if several."""
+    cover = say("Bagged or bare?") if view.part_asked else part_in_words(view.part)
+    name = view.part_name or (say("Whole tree") if grafted else "")
+    return say("{cultivar}: {cover}", cultivar=name, cover=cover) if name else cover
 
 
 def source_in_words(source: Source) -> str:

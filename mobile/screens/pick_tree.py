@@ -7,11 +7,11 @@ from kivy.core.window import Window
 from kivy.metrics import dp
 from kivy.uix.widget import Widget
 
+from mobile.screens.fruit_detail_sheet import can_be_told_more, detail_in_words, detail_sheet
 from mobile.screens.pick_parts import (
     KEY_WORDS,
     as_draft,
     many_sheet,
-    part_in_words,
     part_of,
     part_sheet,
     sentences,
@@ -68,6 +68,7 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
         self._also = OnOff(say("And also"), lambda _: None, middle=True)
         self._part = Action("", self._ask_part, bold=False)
         self._source = Action("", self._ask_source, bold=False)
+        self._detail = Row(say("More of the last fruit"), self._ask_detail, sign="find")
         self._whence = Even(self._part, self._source)
         self._tools = Even(Action(say("−1"), self._less), self._also, Action(say("Lock"), self.lock))
         least = LEAST_PAD if Window.height >= dp(800) else LEAST_KEY
@@ -90,7 +91,8 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
         for fruit, key in self._keys.items():
             key.count = number_in_words(view.counts[fruit]) if view.counts[fruit] else ""
         self._so_far.text = so_far(view)
-        self._part.text, self._source.text = which_part(view), source_in_words(view.source)
+        self._part.text, self._source.text = which_part(view, self._grafted), source_in_words(view.source)
+        self._detail.second, self._detail.disabled = detail_in_words(view), not can_be_told_more(view)
         said = (view.at.visit is None, view.at.when, view.question, *self.hours.asks, *sentences(view))
         if said != self._said:
             self._said, place = said, self.reading.scroll_y
@@ -113,7 +115,7 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
 
     # ------------------------------------------------------------ lines
     def _lines(self, shown: Shown[PickingView]) -> list[Widget]:
-        for kept in (self._so_far, self._whence, self._tools, self.hours):
+        for kept in (self._so_far, self._whence, self._tools, self._detail, self.hours):
             if kept.parent is not None:
                 kept.parent.remove_widget(kept)
         tree = shown.view.at.tree
@@ -130,6 +132,7 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
             *(notices if begun else []),
             *self._asked(shown.view),
             *([small(about)] if about else []),
+            self._detail,
             Row(say("Many alike at once"), self._ask_many, sign="more"),
             self.when_line(shown),
             self.hours,
@@ -155,7 +158,16 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
         if isinstance(hand, FruitAtHand):
             self.ask(lambda _: hand.left_untreated(), self.declared)
 
+    def _ask_detail(self) -> None:
+        if self.shown is not None:
+            self.lay(detail_sheet(self.touch, self.shown.view))
+
     # ------------------------------------------------------------ part and source
+    @property
+    def _grafted(self) -> bool:
+        """Whether several cultivars are grafted on the tree, so that each part is named."""
+        return isinstance(self.hand, FruitAtHand) and len(self.hand.grafts) > 1
+
     def _ask_part(self) -> None:
         hand = self.hand
         if isinstance(hand, FruitAtHand):
@@ -172,8 +184,10 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
         self.do(lambda hand: hand.from_part(part, source))
 
     def _ask_many(self) -> None:
-        part = f"{part_in_words(part_of(self.where))} · {source_in_words(source_of(self.where))}"
-        self.lay(many_sheet(self.touch, part))
+        if self.shown is not None:
+            view = self.shown.view
+            part = f"{which_part(view, self._grafted)} · {source_in_words(view.source)}"
+            self.lay(many_sheet(self.touch, part))
 
     # ------------------------------------------------------------ done
     def ended(self, left: Left) -> None:

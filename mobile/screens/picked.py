@@ -53,6 +53,7 @@ class PickedScreen(Screen):
         self.reading.fill(
             heading(say("Tree {tree}", tree=result.at.tree.label)),
             *(Card(Words(part.sentence)) for part in result.parts),
+            *([Words(result.noted)] if result.noted else []),
             Words(result.tell_more),
             *self._asked(),
             Row(say("Score more of this tree"), self._more, sign="fruit"),

@@ -47,11 +47,13 @@ class PickedFields:
 
     def widgets(self, several: bool) -> list[Widget]:
         """The fields; named by their part where there are several."""
-        name = (
-            [Words(say("Of the fruit that is {cover}", cover=named(self._part.cover)), bold=True)]
-            if several
-            else []
+        cover = named(self._part.cover)
+        what = (
+            say("Of the fruit of {cultivar}, {cover}", cultivar=self._part.name, cover=cover)
+            if self._part.name
+            else say("Of the fruit that is {cover}", cover=cover)
         )
+        name = [Words(what, bold=True)] if several else []
         return [*name, self._all, self._total, self._about, self._kilograms, self._per_kg, self._taken]
 
     def said(self) -> Typed | None:

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import ColumnElement, Connection, Row, case, false, func, or_, select
 
+from mobile.storage import reading
 from mobile.storage.database import Database
 from shared_models.fold import FoldedRecord
 from shared_models.records.fields import Record
@@ -18,7 +19,7 @@ from shared_models.records.gardens import Garden, PlanLine, SameTree
 from shared_models.records.jobs import Job
 from shared_models.records.kinds import record_of
 from shared_models.records.methods import OwnMethod
-from shared_models.records.tallies import NumberAtOnce, Visit
+from shared_models.records.tallies import NumberAtOnce, TallyMark, Visit
 from shared_models.season_records import SeasonRecords, TallyCount, gather
 from shared_models.seasons import season_named
 from shared_models.store import state
@@ -73,6 +74,11 @@ class FewRecords:
     def numbers_of(self, visit: str) -> list[NumberAtOnce]:
         """The numbers at once of a visit."""
         return self._of(NumberAtOnce, RECORD.c.owner == visit)
+
+    def marks_of(self, visit: str) -> list[TallyMark]:
+        """The marks of a visit, each with what was noted of that one fruit."""
+        with self._database.reading() as core:
+            return reading.marks_of(core, visit)
 
     def newest_first(
         self, kinds: Iterable[str], ids: Collection[str] = (), piece: int = 500

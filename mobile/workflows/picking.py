@@ -4,13 +4,14 @@ Offers `PickingVisit`. No share is shown while scoring, since it steers the hand
 this tree. Fruit of one visit may be bagged and bare, picked, dropped and taken off by hand, each apart.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from mobile.storage.drafts import Draft
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import has_bags
 from mobile.workflows.drafting import fresh_id, said
+from mobile.workflows.fruit_details import NOTHING_NOTED, FruitDetail, detail_of, noted_in_words
 from mobile.workflows.label_clocks import label_warnings
 from mobile.workflows.moments import NOW, Told, season_of_garden
 from mobile.workflows.picking_result import PickingResult, result_of
@@ -44,8 +45,9 @@ class PickTold:
 class PickingView:
     """What a screen shows while scoring: a count for each key, of the part and source at hand; never a share.
 
-    `scored` is all fruit of this visit, not sure left out. `last_fruit` is what *and also* adds to. `part_asked` says
-    that the tree has bags and nobody said yet whether the next fruit is bagged or bare.
+    `scored` is all fruit of this visit, not sure left out. `last_fruit` is what *and also* adds to, `last_detail`
+    what else was noted of it. `part_name` is the cultivar of the part at hand, empty for the whole tree. `part_asked`
+    says that the tree has bags and nobody said yet whether the next fruit is bagged or bare.
     """
 
     at: AtTree
@@ -55,10 +57,21 @@ class PickingView:
     scored: float
     not_sure: float
     last_fruit: tuple[Fruit, ...]
+    last_detail: FruitDetail
+    part_name: str
     pick: PickTold
     question: str | None
     part_asked: bool
     warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Last:
+    """The fruit that was scored last on this phone: its mark's id, its marks, what else was noted of it."""
+
+    rec: str
+    marks: tuple[Fruit, ...]
+    detail: FruitDetail = NOTHING_NOTED
 
 
 class PickingVisit(TreeVisit):
@@ -89,10 +102,10 @@ class PickingVisit(TreeVisit):
     def and_also(self, fruit: Fruit) -> PickingView:
         """A second mark on the fruit that was scored last on this phone."""
         self._last = self._read_last()
-        newest, marks = self._last or (None, ())
-        if newest is None or not marks:
+        last = self._last
+        if last is None or not last.marks:
             raise BadInputError(say("Score the fruit first; “and also” adds to it."), "marks")
-        together = list(dict.fromkeys([*marks, _key(fruit)]))
+        together = list(dict.fromkeys([*last.marks, _key(fruit)]))
         if len(together) > 1 and _ALONE & set(together):
             raise BadInputError(
                 say(
@@ -100,12 +113,25 @@ class PickingVisit(TreeVisit):
                 ),
                 "marks",
             )
-        return self._mark_newest(newest, tuple(together))
+        return self._mark_newest(last, tuple(together))
 
-    def not_also(self, marks: tuple[Fruit, ...]) -> PickingView:
-        """Take back a second mark: the fruit that was scored last carries these again."""
-        newest, _ = self._last or (None, ())
-        return self.view if newest is None else self._mark_newest(newest, marks)
+    def as_before(self, marks: tuple[Fruit, ...], detail: FruitDetail) -> PickingView:
+        """Take back a second mark or a detail: the fruit that was scored last carries these again."""
+        if self._last is not None and self._last.marks != marks:
+            self._mark_newest(self._last, marks)
+        if self._last is not None and self._last.detail != detail:
+            self.detail(detail)
+        return self.view
+
+    def detail(self, detail: FruitDetail) -> PickingView:
+        """What else was seen of the fruit that was scored last on this phone; changes no count."""
+        self._last = self._read_last()
+        if self._last is None:
+            raise BadInputError(say("Score the fruit first; this is noted of the last one."), "marks")
+        self._note, self.made = None, None
+        self._store.record(TallyMark.kind, detail.fields(), self._last.rec)
+        self._last = replace(self._last, detail=detail)
+        return self.view
 
     def number(self, fruit: Fruit, amount: Amount) -> PickingView:
         """Many fruit of one key at once: exact, estimated or from–to."""
@@ -159,7 +185,8 @@ class PickingVisit(TreeVisit):
     def result(self) -> PickingResult:
         """What the visit found, with what was said of its picks; told when it is done."""
         told = {part: self._told_of(pick) for part, pick in self._picks.items()}
-        return result_of(self.at_tree, self._tallies(), told, partial(place_name, self._store))
+        noted = noted_in_words(self._store.few.marks_of(self.visit)) if self.visit else ""
+        return result_of(self.at_tree, self._tallies(), told, partial(place_name, self._store), noted)
 
     @property
     def view(self) -> PickingView:
@@ -179,7 +206,9 @@ class PickingVisit(TreeVisit):
             counts=counts,
             scored=max(0.0, scored),
             not_sure=max(0.0, sum(count.n for kind, count in fruit if kind is Fruit.NOT_SURE)),
-            last_fruit=self._last[1] if self._last else (),
+            last_fruit=self._last.marks if self._last else (),
+            last_detail=self._last.detail if self._last else NOTHING_NOTED,
+            part_name=place_name(self._store, self.part.place),
             pick=pick,
             question=self._question,
             part_asked=bool(part_unsaid),
@@ -197,15 +226,15 @@ class PickingVisit(TreeVisit):
         with_it = self._pick_drafts() if self.source is Source.PICKED else []
         if amount is None:
             self.made = self._mark(fields, *with_it)
-            self._last = (self.made, tuple(marks))
+            self._last = _Last(self.made, tuple(marks))
         else:
             self.made = self._number(amount, fields, *with_it)
         self._remember_pick(with_it)
 
-    def _mark_newest(self, newest: str, marks: tuple[Fruit, ...]) -> PickingView:
+    def _mark_newest(self, newest: _Last, marks: tuple[Fruit, ...]) -> PickingView:
         self._note, self.made = None, None
-        self._store.record(TallyMark.kind, {"marks": [mark.value for mark in marks]}, newest)
-        self._last = (newest, marks)
+        self._store.record(TallyMark.kind, {"marks": [mark.value for mark in marks]}, newest.rec)
+        self._last = replace(newest, marks=marks)
         return self.view
 
     def _say_of_pick(self, **fields: object) -> PickingView:
@@ -276,11 +305,11 @@ class PickingVisit(TreeVisit):
         here = (self.part.place, self.part.cover.value, (self.part.bag or ""), self.source.value)
         return (count.place, count.cover, count.bag, count.source) == here
 
-    def _read_last(self) -> tuple[str, tuple[Fruit, ...]] | None:
-        """The newest fruit scored on this phone, and its marks."""
+    def _read_last(self) -> _Last | None:
+        """The newest fruit scored on this phone."""
         newest = self._store.newest_own_mark(self.visit) if self.visit else None
         found = self._store.get(TallyMark, newest) if newest else None
-        return (found.rec, tuple(found.marks or ())) if found else None
+        return _Last(found.rec, tuple(found.marks or ()), detail_of(found)) if found else None
 
     def _season(self) -> str | None:
         record = self._record

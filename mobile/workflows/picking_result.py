@@ -66,11 +66,12 @@ class PartResult:
 
 @dataclass(frozen=True, slots=True)
 class PickingResult:
-    """The visit when it is done: its parts, bagged and bare apart, and what would tell more."""
+    """The visit when it is done: its parts, bagged and bare apart, what would tell more, what was noted of single fruit."""
 
     at: AtTree
     parts: tuple[PartResult, ...]
     tell_more: str
+    noted: str = ""
 
 
 def result_of(
@@ -78,6 +79,7 @@ def result_of(
     tallies: Sequence[TallyCount],
     picks: Mapping[tuple[str, str], ToldOfPick],
     name_of: Callable[[str], str],
+    noted: str = "",
 ) -> PickingResult:
     """The result of a visit from its tallies, what was said of its picks, and the name of each part of the tree."""
     scores: dict[tuple[str, str, str], Scores] = {}
@@ -85,7 +87,7 @@ def result_of(
         if count.what == Tallied.FRUIT:
             scores.setdefault((count.place, count.cover, count.source), Scores()).add(count)
     parts = [_part(key, name_of(key[0]), found, picks.get(key[:2])) for key, found in sorted(scores.items())]
-    return PickingResult(at, tuple(parts), _tell_more(parts))
+    return PickingResult(at, tuple(parts), _tell_more(parts), noted)
 
 
 def _part(key: tuple[str, str, str], name: str, scores: Scores, pick: ToldOfPick | None) -> PartResult:

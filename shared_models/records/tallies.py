@@ -20,7 +20,17 @@ from shared_models.records.fields import (
     between,
     doubt,
 )
-from shared_models.vocabulary import AllScored, Bag, Certainty, Cover, Fruit, Round, Source, Tallied
+from shared_models.vocabulary import (
+    AllScored,
+    Bag,
+    Certainty,
+    Cover,
+    EntryPoint,
+    Fruit,
+    Round,
+    Source,
+    Tallied,
+)
 
 Marks = Annotated[list[Fruit], Field(min_length=1, max_length=6)]
 Number = Annotated[float, between(0, 1_000_000)]
@@ -73,10 +83,18 @@ class _OfVisit(Record):
 
 
 class TallyMark(_OfVisit):
-    """One fruit or one bag, +1; `marks` is what a fruit was scored (the worst codling-moth mark counts)."""
+    """One fruit or one bag, +1; `marks` is what a fruit was scored (the worst codling-moth mark counts).
+
+    What else was noted of this one fruit changes no count: where a larva went in, whether one was found, whether the
+    fruit was cut open, and what a mark that is no codling moth came from.
+    """
 
     kind: ClassVar[str] = "mark"
     marks: Marks | None = None
+    entered_at: EntryPoint | None = None
+    larva_found: StrictBool | None = None
+    cut_open: StrictBool | None = None
+    cause: ShortText | None = None
 
 
 class NumberAtOnce(_OfVisit):

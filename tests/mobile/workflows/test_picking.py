@@ -7,6 +7,7 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BaggingRound
 from mobile.workflows.corrections import redo, undo
+from mobile.workflows.fruit_details import NOTHING_NOTED
 from mobile.workflows.job import record_job
 from mobile.workflows.moments import Told
 from mobile.workflows.picking import KEYS, PickingView, PickingVisit
@@ -278,7 +279,7 @@ def test_a_second_mark_is_taken_back_to_what_the_fruit_carried(phone: PhoneStore
     visit = PickingVisit(phone, tree)
     visit.score(Fruit.OTHER)
     visit.and_also(Fruit.STING)
-    assert visit.not_also((Fruit.OTHER,)).counts[Fruit.OTHER] == 1
+    assert visit.as_before((Fruit.OTHER,), NOTHING_NOTED).counts[Fruit.OTHER] == 1
     assert visit.view.last_fruit == (Fruit.OTHER,) and visit.view.scored == 1
 
 
