@@ -156,9 +156,7 @@ def in_fahrenheit_days(celsius_days: float) -> float:
 
 # ---------------------------------------------------------------- waves
 def _usual(low: float, high: float, lower: float, upper: float) -> float:
-    """Single sine with horizontal cutoff, of which decades are summed: winter days need no sine."""
-    if high <= lower:
-        return 0.0
+    """Single sine with horizontal cutoff, of which decades are summed: most days need no cutoff."""
     warmth = _sine_mean(low, high, lower)
     return max(0.0, warmth - _sine_mean(low, high, upper)) if high > upper else warmth
 
@@ -182,9 +180,10 @@ def _beyond(low: float, high: float, threshold: float) -> float | None:
 
 
 def _sine_mean(low: float, high: float, threshold: float) -> float:
-    flat = _beyond(low, high, threshold)
-    if flat is not None:
-        return flat
+    if high <= threshold:
+        return 0.0
+    if low >= threshold:
+        return (low + high) / 2 - threshold
     middle, half = (high + low) / 2, (high - low) / 2
     angle = _angle(middle, half, threshold)
     return ((middle - threshold) * (math.pi / 2 - angle) + half * math.cos(angle)) / math.pi
@@ -201,7 +200,8 @@ def _sine_share(low: float, high: float, threshold: float) -> float:
 
 def _angle(middle: float, half: float, threshold: float) -> float:
     """When the wave passes a threshold; rounding must not carry the sine beyond 1."""
-    return math.asin(max(-1.0, min(1.0, (threshold - middle) / half)))
+    sine = (threshold - middle) / half
+    return math.asin(sine) if -1.0 <= sine <= 1.0 else math.copysign(math.pi / 2, sine)
 
 
 def _triangle_mean(low: float, high: float, threshold: float) -> float:

@@ -20,9 +20,10 @@ class HeatLine:
         self._start = min(heat).toordinal() if heat else 0
         end = max(heat).toordinal() if heat else -1
         each = [heat.get(date.fromordinal(day)) for day in range(self._start, end + 1)]
-        self._sums = [0.0, *accumulate(one or 0.0 for one in each)]
-        self._gaps = [0, *accumulate(int(one is None) for one in each)]
-        self._rises = all((one or 0.0) >= 0 for one in each)
+        known = [one or 0.0 for one in each]
+        self._sums = [0.0, *accumulate(known)]
+        self._gaps = [0, *accumulate(one is None for one in each)]
+        self._rises = min(known, default=0.0) >= 0
 
     @property
     def last(self) -> date | None:

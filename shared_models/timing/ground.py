@@ -1,5 +1,6 @@
 """What the timing of a season is made of: its records, and the temperatures of all years. Knows no rule."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -52,10 +53,10 @@ def first_day_needed(season: Season) -> date:
 
 def by_garden(readings: Iterable[Reading]) -> Readings:
     """The readings of each garden."""
-    found: dict[str, list[Reading]] = {}
+    found: defaultdict[str, list[Reading]] = defaultdict(list)
     for reading in readings:
-        found.setdefault(reading.garden, []).append(reading)
-    return found
+        found[reading.garden].append(reading)
+    return {**found}
 
 
 def from_entries(entries: Iterable[Entry], season_key: str) -> TimingGround:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
+from operator import attrgetter
 
 from shared_models.calculations.heat_sums import Extremes, filled_from, interpolated
 from shared_models.records.jobs import DayTemperature
@@ -97,14 +98,16 @@ def garden_temperatures(
 
 
 def temperatures_of(readings: Iterable[Reading], sources: Sources = USUAL_SOURCES) -> GardenTemperatures:
-    """The same from readings: a decade of many gardens is read without making a record of each day."""
-    read: list[Reading] = []
-    unusable: list[str] = []
-    for reading in readings:
-        if _is_possible(reading):
-            read.append(reading)
-        else:
-            unusable.append(reading.rec)
+    """The same from readings: a decade of many gardens is read without making a record of each day.
+
+    Where nothing is to be chosen, as at nearly every thermometer, that is seen first and costs a third.
+    """
+    told = list(readings)
+    coldest, hottest = POSSIBLE_C
+    read = [one for one in told if coldest <= one.lowest <= one.highest <= hottest]
+    unusable = [] if len(read) == len(told) else [one.rec for one in told if not _is_possible(one)]
+    if sources == USUAL_SOURCES and not unusable and (once := _each_day_once(read)):
+        return once
     lows, highs = _halves(read)
     ranked = _Ranking(sources)
     days, origins = ranked.chosen(lows, highs)
@@ -112,6 +115,18 @@ def temperatures_of(readings: Iterable[Reading], sources: Sources = USUAL_SOURCE
     return GardenTemperatures(
         whole, origins, _dusk(read, ranked), tuple(_clashes(lows)), tuple(sorted(unusable))
     )
+
+
+def _each_day_once(readings: Sequence[Reading]) -> GardenTemperatures | None:
+    """What is chosen from readings that leave no choice: one of each day, none taken in the morning."""
+    days = {one.day: Extremes(one.lowest, one.highest) for one in sorted(readings, key=_DAY)}
+    if len(days) != len(readings) or any(map(_MORNING, readings)):
+        return None
+    dusk = {one.day: one.dusk for one in readings if one.dusk is not None}
+    return GardenTemperatures(days, {one.day: one.origin for one in readings}, dusk)
+
+
+_DAY, _MORNING = attrgetter("day"), attrgetter("morning")
 
 
 def _is_possible(reading: Reading) -> bool:

@@ -161,3 +161,11 @@ def test_the_order_in_which_readings_arrive_changes_nothing(read, fill, shuffled
     found = garden_temperatures(read, sources)
     assert found == garden_temperatures(other, sources)
     assert all(low <= high for low, high, _ in found.days.values())
+
+
+@law
+@given(read=st.lists(readings, max_size=12, unique_by=lambda reading: reading.when))
+def test_where_nothing_is_to_be_chosen_the_choice_is_the_same(read):
+    assert garden_temperatures(read) == garden_temperatures(
+        read, Sources(first="a source that none of them has")
+    )
