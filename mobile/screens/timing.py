@@ -9,8 +9,8 @@ from kivy.uix.widget import Widget
 
 from mobile.screens.screen import Screen
 from mobile.screens.season_parts import Title
-from mobile.theme import theme
 from mobile.widgets.buttons import Action, Row
+from mobile.widgets.chart_row import NOTHING_DRAWN, ChartRow
 from mobile.widgets.columns import Card, Column
 from mobile.widgets.sheet import Sheet
 from mobile.widgets.touchable import Touchable
@@ -77,6 +77,7 @@ class TimingScreen(Screen):
         return [
             Title(section.heading, SIGN_OF[section.about]),
             *([Card(*(Words(line.sentence) for line in plain))] if plain else []),
+            *([small(say("The upright line is today."))] if any(_is_drawn(line) for line in events) else []),
             *(self._event(line) for line in events if not line.unchecked),
             *_quoted([line for line in events if line.unchecked]),
         ]
@@ -85,7 +86,13 @@ class TimingScreen(Screen):
         """Published; a touch tells by whom."""
         stands = line.stands or Standing.NOT_KNOWN
         sources = partial(self._tell_sources, line)
-        return Row(line.sentence, sources, sign=SIGN_OF_STANDING[stands], bold=stands is Standing.NOW)
+        return ChartRow(
+            line.sentence,
+            line.drawing or NOTHING_DRAWN,
+            sources,
+            sign=SIGN_OF_STANDING[stands],
+            bold=stands is Standing.NOW,
+        )
 
     def _tell_sources(self, line: PageLine) -> None:
         sheet = Sheet(say("Where this comes from"), Words(line.sentence, bold=True), Words(line.sources))
@@ -93,23 +100,32 @@ class TimingScreen(Screen):
         self.lay(sheet)
 
 
+def _is_drawn(line: PageLine) -> bool:
+    return line.drawing is not None and not line.unchecked
+
+
 def _quoted(lines: list[PageLine]) -> list[Widget]:
     """Figures that nobody checked: apart from the published ones, smaller, and shown on a touch."""
     if not lines:
         return []
-    told = Column(spacing=theme.gap())
-    head = say_many(
-        "{count} event quoted from memory, unchecked",
-        "{count} events quoted from memory, unchecked",
-        len(lines),
+    told = Column(height=0)  # an empty column would keep the height that every widget begins with
+    head = Row(
+        say_many(
+            "{count} event quoted from memory, unchecked",
+            "{count} events quoted from memory, unchecked",
+            len(lines),
+        ),
+        sign="unsure",
+        sign_after="more",
     )
 
     def turn() -> None:
-        shown = (
-            []
-            if told.children
-            else [Column(small(one.sentence), small(one.sources), spacing=0) for one in lines]
-        )
-        told.fill(*shown)
+        told.fill(*([] if told.children else map(_remembered, lines)))
+        head.sign_after = "less" if told.children else "more"
 
-    return [Row(head, turn, sign="unsure", sign_after="more"), told]
+    head.then = turn
+    return [head, told]
+
+
+def _remembered(line: PageLine) -> Widget:
+    return Column(small(line.sentence), small(line.sources), spacing=0)

@@ -13,11 +13,13 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.label_clocks import labels_of_garden
 from mobile.workflows.moments import today
 from mobile.workflows.timing import garden_timings
+from shared_models.chart_shapes import Drawing
 from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.reference.published_events import Clock
 from shared_models.seasons import season_named, season_of
 from shared_models.timing.parts import ClockLine, EventBand, GardenTiming
+from shared_models.timing_drawings import band_drawing
 from shared_models.timing_text import clock_heading
 from shared_models.timing_words import (
     Standing,
@@ -49,12 +51,16 @@ class About(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PageLine:
-    """A sentence; of an event its sources, where it stands today, and whether all figures of it are from memory."""
+    """A sentence; of an event its sources, where it stands today, and whether all figures of it are from memory.
+
+    `drawing` shows its band of days beside today; None where it lies too far off.
+    """
 
     sentence: str
     sources: str = ""
     stands: Standing | None = None
     unchecked: bool = False
+    drawing: Drawing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +121,13 @@ def _clock_lines(clock: ClockLine, timing: GardenTiming, day: str) -> tuple[Page
 
 
 def _event_line(event: EventBand, day: str) -> PageLine:
-    return PageLine(band_sentence(event, day), sources_sentence(event), standing(event, day), event.unchecked)
+    return PageLine(
+        sentence=band_sentence(event, day),
+        sources=sources_sentence(event),
+        stands=standing(event, day),
+        unchecked=event.unchecked,
+        drawing=band_drawing(event, day),
+    )
 
 
 def _plain(sentences: Iterable[str]) -> tuple[PageLine, ...]:
