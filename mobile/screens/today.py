@@ -156,4 +156,4 @@ def _today_and_steps(store: Store) -> tuple[TodayView, list[StepLine]]:
 
 
 def _nothing_due() -> str:
-    return say("Nothing is due. Traps come up here when three days have passed since they were counted.")
+    return say("Nothing is due. Traps come up here when it is time to count them again.")

@@ -25,6 +25,9 @@ OPENED: dict[str, list[list[str]]] = {
     "temperature": [["Thursday 4 June"]],
     "people": [["Bartholomew"]],
     "settings": [["Buzz"]],
+    "timing": [["first egg hatch (139"], ["events quoted from memory"]],
+    "timing_how": [["When the flight"], ["How warmth"], ["Between which"], ["What fills"]],
+    "due_rules": [["A lure lasts four to six weeks"], ["Trunk bands go on"]],
 }
 
 
