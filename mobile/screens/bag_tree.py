@@ -65,7 +65,7 @@ class BagTreeScreen(TreeScreen[BaggingVisit, BaggingView]):
         self._took = Action(say("Took"), lambda: self._lay(took_sheet), **look)
         self._left_over = Action(say("Left"), lambda: self._lay(left_sheet), **look)
         ten = Action(say("+10"), lambda: self.touch(BaggingVisit.ten), **look)
-        less = Action(say("−1"), lambda: self.do(lambda hand: hand.less()), **look)
+        less = Action(say("−1"), self.less, **look)
         self.thumb.fill(Even(self._took, self._left_over, ten, less), self._pad)
 
     def tell(self, shown: Shown[BaggingView]) -> None:

@@ -4,7 +4,7 @@ from mobile.screens.amount_sheet import AmountFields
 from mobile.screens.garden_choice import garden_question
 from mobile.screens.screen import Screen
 from mobile.screens.trees_missing import trees_missing
-from mobile.screens.when import as_about, told_of
+from mobile.screens.when import WhenLine, as_about, told_of
 from mobile.widgets.buttons import Action, Primary
 from mobile.widgets.choices import OnOff
 from mobile.widgets.long_list import Listed, LongList
@@ -41,7 +41,8 @@ class DropsScreen(Screen):
         name = next((one.name for one in walk.gardens if one.rec == walk.garden), "")
         others = [Action(name, self._ask_garden, sign="garden", bold=False)] if len(walk.gardens) > 1 else []
         bucket = Action(say("A bucket for the whole garden"), self._ask_bucket, sign="drop")
-        self.thumb.fill(*others, bucket)
+        where = {"garden": walk.garden} if walk.garden else None
+        self.thumb.fill(WhenLine(self, lambda _: self.again(), where=where), *others, bucket)
 
     def _open(self, tree: str) -> None:
         self.go("drops_tree", tree=tree, **as_about(told_of(self.where)))

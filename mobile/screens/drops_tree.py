@@ -7,7 +7,7 @@ from kivy.uix.widget import Widget
 from mobile.screens.amount_sheet import amount_sheet
 from mobile.screens.tree_screen import TreeScreen
 from mobile.screens.when import told_of
-from mobile.widgets.buttons import Action
+from mobile.widgets.buttons import Action, Row
 from mobile.widgets.choices import Choice
 from mobile.widgets.columns import Line
 from mobile.widgets.key_field import KeyField
@@ -51,7 +51,7 @@ class DropsTreeScreen(TreeScreen[DropsVisit, DropsView]):
         self._undamaged = Key(
             say("Undamaged drop"), partial(self.touch, DropsVisit.undamaged), sign="drop", **look
         )
-        less = Action(say("−1"), lambda: self.do(lambda hand: hand.less()), least=80, size_hint_x=0.7)
+        less = Action(say("−1"), self.less, least=80, size_hint_x=0.7)
         look = {"least": 80, "upright": True, "spacing": 0}
         none = Action(say("None"), partial(self.touch, DropsVisit.none), sign="none", **look)
         number = Action(say("Number"), self._ask_number, points=16, size_hint_x=1.25, **look)
@@ -85,6 +85,7 @@ class DropsTreeScreen(TreeScreen[DropsVisit, DropsView]):
             *(self._which_part(view.part) if view.has_bags else []),
             self._taken_off(view),
             self.when_line(shown),
+            Row(say("Lock against rain and pocket"), self.lock, sign="lock"),
             self.hours,
             *self.other_tree(shown),
         ]

@@ -23,6 +23,7 @@ from mobile.screens.pick_parts import (
 )
 from mobile.screens.tree_screen import TreeScreen
 from mobile.screens.untreated_card import untreated_card
+from mobile.screens.weigh_sheet import weigh_sheet, weighed_in_words
 from mobile.screens.when import told_of
 from mobile.theme import LEAST_KEY, LEAST_PAD
 from mobile.widgets.buttons import Action, Row
@@ -57,7 +58,7 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
     def number_key(self, number: int) -> None:
         """1 to 6 are the keys from the upper left, 0 takes the last fruit back."""
         if number == 0:
-            self._less()
+            self.less()
         elif number <= len(KEYS):
             self._score(KEYS[number - 1])
 
@@ -69,8 +70,9 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
         self._part = Action("", self._ask_part, bold=False)
         self._source = Action("", self._ask_source, bold=False)
         self._detail = Row(say("More of the last fruit"), self._ask_detail, sign="find")
+        self._weigh = Row(say("Weigh"), self._ask_weight, sign="weigh")
         self._whence = Even(self._part, self._source)
-        self._tools = Even(Action(say("−1"), self._less), self._also, Action(say("Lock"), self.lock))
+        self._tools = Even(Action(say("−1"), self.less), self._also, Action(say("Lock"), self.lock))
         least = LEAST_PAD if Window.height >= dp(800) else LEAST_KEY
         self._keys = {
             fruit: HeldKey(
@@ -93,6 +95,7 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
         self._so_far.text = so_far(view)
         self._part.text, self._source.text = which_part(view, self._grafted), source_in_words(view.source)
         self._detail.second, self._detail.disabled = detail_in_words(view), not can_be_told_more(view)
+        self._weigh.second = weighed_in_words(view)
         said = (view.at.visit is None, view.at.when, view.question, *self.hours.asks, *sentences(view))
         if said != self._said:
             self._said, place = said, self.reading.scroll_y
@@ -110,12 +113,9 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
         self._also.on = False
         self.touch(lambda visit: visit.and_also(fruit))
 
-    def _less(self) -> None:
-        self.do(lambda hand: hand.less())
-
     # ------------------------------------------------------------ lines
     def _lines(self, shown: Shown[PickingView]) -> list[Widget]:
-        for kept in (self._so_far, self._whence, self._tools, self._detail, self.hours):
+        for kept in (self._so_far, self._whence, self._tools, self._detail, self._weigh, self.hours):
             if kept.parent is not None:
                 kept.parent.remove_widget(kept)
         tree = shown.view.at.tree
@@ -134,6 +134,7 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
             *([small(about)] if about else []),
             self._detail,
             Row(say("Many alike at once"), self._ask_many, sign="more"),
+            self._weigh,
             self.when_line(shown),
             self.hours,
             Row(
@@ -161,6 +162,10 @@ class PickTreeScreen(TreeScreen[PickingVisit, PickingView]):
     def _ask_detail(self) -> None:
         if self.shown is not None:
             self.lay(detail_sheet(self.touch, self.shown.view))
+
+    def _ask_weight(self) -> None:
+        if self.shown is not None:
+            self.lay(weigh_sheet(self.touch, self.shown.view, which_part(self.shown.view, self._grafted)))
 
     # ------------------------------------------------------------ part and source
     @property

@@ -1,9 +1,11 @@
 """At one trap: one touch a moth, none as easy as a number, done, and on to the next trap in walking order."""
 
 from dataclasses import dataclass
+from functools import partial
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.locked import lock, lock_as_left
 from mobile.screens.screen import Screen
 from mobile.screens.trap_more import overlapping_count, what_was_changed
 from mobile.screens.trap_parts import (
@@ -18,7 +20,7 @@ from mobile.screens.trap_parts import (
     type_a_number,
 )
 from mobile.screens.when import WhenLine, as_about, told_of
-from mobile.widgets.buttons import Action, Primary
+from mobile.widgets.buttons import Action, Primary, Row
 from mobile.widgets.columns import Line
 from mobile.widgets.notices import Notice
 from mobile.widgets.pad import Pad
@@ -108,6 +110,7 @@ class TrapScreen(Screen):
         )
         self.thumb.fill(self._pad, Line(less, none, other))
         self._tell(view)
+        lock_as_left(self)
 
     def _touched(self, hand: AtHand, touched: Touched) -> None:
         self._tell(touched.after)
@@ -145,6 +148,7 @@ class TrapScreen(Screen):
             self._sums,
             self._when(view),
             *past_visits(view),
+            Row(say("Lock against rain and pocket"), partial(lock, self), sign="lock"),
             *what_was_changed(self.touch, view, self.lay),
             Action(say("Type a number"), lambda: self.lay(type_a_number(self.touch))),
         ]

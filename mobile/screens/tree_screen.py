@@ -85,6 +85,12 @@ class TreeScreen(Screen, Generic[T, V]):
         if hand is not None:
             self.ask(lambda _: hand.touch(touch), self._touched)
 
+    def less(self) -> None:
+        """−1; a touch like any other, which can be taken back too."""
+        hand = self.hand
+        if hand is not None:
+            self.ask(lambda _: hand.minus_one(), self._touched)
+
     def do(self, work: Callable[[Any], Shown[V]]) -> None:
         """Something with the hand that records no touch; what it shows is told."""
         hand = self.hand
@@ -117,7 +123,8 @@ class TreeScreen(Screen, Generic[T, V]):
             self.keep(visit=visit)
         self.hours.touched(touched.idle_minutes)
         self.take(touched.shown)
-        self.recorded(touched.sentence, touched.take_back)
+        if touched.sentence:
+            self.recorded(touched.sentence, touched.take_back)
 
     # ------------------------------------------------------------ lines
     def when_line(self, shown: Shown[V]) -> WhenLine:

@@ -14,7 +14,7 @@ from mobile.widgets.words import Words
 from mobile.workflows.asking import Store, Work
 from mobile.workflows.tree_at_hand import Shown, TreeAtHand
 from mobile.workflows.tree_visit import Idle
-from mobile.workflows.visit_hours import Hours, clock_time, mend_hours
+from mobile.workflows.visit_hours import Hours, clock_time, hours_as_now, mend_hours
 from shared_models.errors import BadInputError
 from shared_models.language import say
 
@@ -47,6 +47,9 @@ class OfOneTree(Protocol):
 
     def tell_again(self) -> None:
         """Read the tree anew."""
+
+    def recorded(self, sentence: str, undo: Work[Any] | None = None) -> None:
+        """Say what was recorded and offer to undo it."""
 
 
 class HoursLine(Row):
@@ -86,10 +89,15 @@ class HoursLine(Row):
         if shown is not None and shown.hours is not None and shown.view.at.visit:
             self._screen.lay(_hours_sheet(shown.hours, self._pause, self._mend))
 
-    def _mend(self, work: Callable[[Store, str], Hours]) -> None:
+    def _mend(self, work: Callable[[Store, str], Hours | None]) -> None:
         visit = self._screen.visit
         if visit is not None:
-            self._screen.ask(lambda store: work(store, visit), lambda _: self._screen.tell_again())
+            self._screen.ask(lambda store: (hours_as_now(store, visit), work(store, visit)), self._mended)
+
+    def _mended(self, mended: tuple[Work[None], Hours | None]) -> None:
+        put_back, hours = mended
+        self._screen.recorded(say("Hours: {hours}", hours=hours.sentence if hours else ""), put_back)
+        self._screen.tell_again()
 
     def _pause(self) -> None:
         hand = self._screen.hand
@@ -114,7 +122,9 @@ class HoursLine(Row):
 
     def _was_away(self) -> None:
         minutes, self._idle = self._idle, 0
-        self._screen.do(lambda hand: hand.was_away(minutes))
+        hand = self._screen.hand
+        if hand is not None:
+            self._mend(lambda _, __: hand.was_away(minutes).hours)
 
 
 def _was_idle(minutes: int, worked: Callable[[], Any], away: Callable[[], Any]) -> Notice:

@@ -69,7 +69,7 @@ class FruitAtHand(TreeAtHand[PickingVisit, PickingView]):
         return self.shown
 
     def _as_before(self, before: PickingView) -> None:
-        self.visit.as_before(before.last_fruit, before.last_detail)
+        self.visit.as_before(before)
 
 
 def _grafts(store: PhoneStore, tree: str) -> tuple[tuple[str, str], ...]:

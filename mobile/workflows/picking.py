@@ -39,6 +39,8 @@ class PickTold:
     weight_kg: float | None = None
     fruit_per_kg: float | None = None
     all_scored: AllScored = AllScored.NOT_SAID
+    total_certainty: Certainty = Certainty.EXACT
+    taken_by_others: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +117,17 @@ class PickingVisit(TreeVisit):
             )
         return self._mark_newest(last, tuple(together))
 
-    def as_before(self, marks: tuple[Fruit, ...], detail: FruitDetail) -> PickingView:
-        """Take back a second mark or a detail: the fruit that was scored last carries these again."""
-        if self._last is not None and self._last.marks != marks:
-            self._mark_newest(self._last, marks)
-        if self._last is not None and self._last.detail != detail:
+    def as_before(self, before: PickingView) -> PickingView:
+        """Take back what made no record of its own: a second mark or a detail of the last fruit, or a weight."""
+        last, marks, detail = self._last, before.last_fruit, before.last_detail
+        if last is not None and last.marks != marks:
+            self._mark_newest(last, marks)
+        elif last is not None and last.detail != detail:
             self.detail(detail)
+        pick = self.pick_of(before.part.place, before.part.cover.value)
+        if pick is not None and self._told_of(pick) != before.pick:
+            told = {"weight_kg": before.pick.weight_kg, "fruit_per_kg": before.pick.fruit_per_kg}
+            self._store.record(Pick.kind, told, pick)
         return self.view
 
     def detail(self, detail: FruitDetail) -> PickingView:
@@ -153,6 +160,14 @@ class PickingVisit(TreeVisit):
         return self._say_of_pick(
             weight_kg=weight_kg, fruit_per_kg=fruit_per_kg, total_certainty=Certainty.ESTIMATED
         )
+
+    def weigh_more(self, weight_kg: float, fruit_per_kg: float | None = None) -> PickingView:
+        """One more crate of this part; a typed total stays what it is."""
+        if weight_kg <= 0:
+            raise BadInputError(say("Say how many kilograms the scales show, more than none."), "weight_kg")
+        told = self._told_of(self.pick_of(self.part.place, self.part.cover.value))
+        whole = round((told.weight_kg or 0) + weight_kg, 3)  # [kg] scales show grams at best
+        return self._say_of_pick(weight_kg=whole, fruit_per_kg=fruit_per_kg or told.fruit_per_kg)
 
     def all_scored(self, answer: AllScored) -> PickingView:
         """Whether every picked fruit of this part was scored."""
@@ -296,7 +311,14 @@ class PickingVisit(TreeVisit):
         found = self._store.get(Pick, pick) if pick else None
         if found is None:
             return PickTold()
-        return PickTold(found.total, found.weight_kg, found.fruit_per_kg, found.all_scored)
+        return PickTold(
+            found.total,
+            found.weight_kg,
+            found.fruit_per_kg,
+            found.all_scored,
+            found.total_certainty,
+            found.taken_by_others,
+        )
 
     def _tallies(self) -> list[TallyCount]:
         return self._store.tallies(self.visit) if self.visit else []

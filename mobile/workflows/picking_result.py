@@ -14,7 +14,7 @@ from shared_models.language import say
 from shared_models.report_words import named
 from shared_models.season.scores import Scores
 from shared_models.season_records import TallyCount
-from shared_models.vocabulary import AllScored, Fruit, Tallied
+from shared_models.vocabulary import AllScored, Certainty, Fruit, Tallied
 
 # More fruit of one tree than this tells little more of it than the next tree would (likeness 0.10 of its fruit
 # makes about ten independent ones at most: 1/0.10; thirty a tree is this project's convention).
@@ -40,13 +40,21 @@ class ToldOfPick(Protocol):
     def all_scored(self) -> AllScored:
         """Whether all picked fruit was scored."""
 
+    @property
+    def total_certainty(self) -> Certainty:
+        """How the total was come by."""
+
+    @property
+    def taken_by_others(self) -> int | None:
+        """Fruit that was eaten, or taken by deer or wind."""
+
 
 @dataclass(frozen=True, slots=True)
 class PartResult:
     """One part and source of the visit: counts, the share of damaged fruit with its 95 % range, and picked in all.
 
     `share`, `low` and `high` [0..1] are None where nothing was scored. `name` is the cultivar of a graft, empty for
-    the whole tree.
+    the whole tree. `told` is what was said of its pick so far.
     """
 
     place: str
@@ -62,6 +70,7 @@ class PartResult:
     high: float | None
     picked_in_all: float | None
     sentence: str
+    told: ToldOfPick | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +118,7 @@ def _part(key: tuple[str, str, str], name: str, scores: Scores, pick: ToldOfPick
         limits.high if limits else None,
         in_all,
         _sentence(_what(name, key), damaged, scored, in_all),
+        pick,
     )
 
 

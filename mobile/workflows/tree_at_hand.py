@@ -47,7 +47,7 @@ class Shown(Generic[V]):
 
 @dataclass(frozen=True, slots=True)
 class Touched(Generic[V]):
-    """A touch that was recorded, in a sentence, and how it is taken back.
+    """A touch that was recorded, in a sentence (empty where nothing was), and how it is taken back.
 
     `idle_minutes` is how long nothing was touched before it, where that was long enough to ask; else 0.
     """
@@ -86,6 +86,10 @@ class TreeAtHand(Generic[T, V]):
         """What is recorded of the tree, in a sentence."""
         raise NotImplementedError
 
+    def less(self) -> Shown[V]:
+        """−1: take back the newest mark that was made by itself on this phone."""
+        raise NotImplementedError
+
     def _as_before(self, before: V) -> None:
         """Take back a touch that made no record of its own."""
         raise NotImplementedError
@@ -117,6 +121,16 @@ class TreeAtHand(Generic[T, V]):
         shown = self.shown
         take_back = self._taking_back(before, stood, self._made())
         return Touched(shown, self.in_words(shown.view), take_back, idle)
+
+    def minus_one(self) -> Touched[V]:
+        """−1, which is a touch as well: taken back, the mark is there again. No sentence where there was no mark."""
+        visit = self.visit.visit
+        newest = self._store.newest_own_mark(visit) if visit else None
+        shown = self.less()
+        if newest is None:
+            return Touched(shown, "", lambda _: None, 0)
+        sentence = say("{what} One was taken back.", what=self.in_words(shown.view))
+        return Touched(shown, sentence, lambda store: store.redo(newest), 0)
 
     def _taking_back(self, before: V, stood: bool, made: str | None) -> TakeBack:
         rec = made if stood else self.visit.visit  # a visit that began with the touch goes with it

@@ -109,7 +109,6 @@ class TreeVisit:
             return
         self._store.undo(newest)
         self._touched = self._store.now()
-        self._note = say("The newest mark was taken back.")
 
     @property
     def at_tree(self) -> AtTree:

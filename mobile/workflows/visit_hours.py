@@ -1,9 +1,10 @@
 """The hours of a visit to a tree: how long it runs, pauses taken out, mended afterwards, opened again.
 
-Offers `hours_of`, `mend_hours`, `clock_time`, `open_again`.
+Offers `hours_of`, `mend_hours`, `hours_as_now`, `clock_time`, `open_again`.
 """
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
@@ -65,6 +66,20 @@ def mend_hours(
     found = hours_of(store, visit)
     assert found is not None  # the visit is known
     return found
+
+
+def hours_as_now(store: PhoneStore, visit: str) -> Callable[[PhoneStore], None]:
+    """How the hours of a visit are put back to what they are now; asked before they are changed."""
+    record = visit_known(store, visit)
+    before = {"when": record.when, "pause_minutes": record.pause_minutes}
+
+    def put_back(again: PhoneStore) -> None:
+        now = visit_known(again, visit)
+        changes = {name: value for name, value in before.items() if getattr(now, name) != value}
+        if changes:
+            correct(again, visit, say("The hours were put back."), **changes)
+
+    return put_back
 
 
 def clock_time(text: str) -> time | None:

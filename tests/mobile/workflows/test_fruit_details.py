@@ -52,9 +52,9 @@ def test_it_is_taken_back_with_a_second_mark_or_by_itself(visit: PickingVisit) -
     visit.score(Fruit.OTHER)
     view = visit.detail(FruitDetail(cause="hail"))
     visit.detail(FruitDetail(cause="bird"))
-    assert visit.as_before(view.last_fruit, view.last_detail).last_detail.cause == "hail"
+    assert visit.as_before(view).last_detail.cause == "hail"
     visit.and_also(Fruit.STING)
-    back = visit.as_before(view.last_fruit, view.last_detail)
+    back = visit.as_before(view)
     assert (back.last_fruit, back.last_detail.cause) == ((Fruit.OTHER,), "hail")
 
 

@@ -7,7 +7,6 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BaggingRound
 from mobile.workflows.corrections import redo, undo
-from mobile.workflows.fruit_details import NOTHING_NOTED
 from mobile.workflows.job import record_job
 from mobile.workflows.moments import Told
 from mobile.workflows.picking import KEYS, PickingView, PickingVisit
@@ -19,7 +18,7 @@ from mobile.workflows.trees import add_graft
 from shared_models.errors import BadInputError
 from shared_models.records.gardens import PlanLine
 from shared_models.records.tallies import Pick, TallyMark, Visit
-from shared_models.vocabulary import AllScored, Fruit, Source
+from shared_models.vocabulary import AllScored, Certainty, Fruit, Source
 from tests.mobile.phones import Phones, SetClock
 
 
@@ -277,9 +276,9 @@ def test_stored_fruit_scored_in_january_may_be_given_to_the_year_before(
 
 def test_a_second_mark_is_taken_back_to_what_the_fruit_carried(phone: PhoneStore, tree: str) -> None:
     visit = PickingVisit(phone, tree)
-    visit.score(Fruit.OTHER)
+    before = visit.score(Fruit.OTHER)
     visit.and_also(Fruit.STING)
-    assert visit.as_before((Fruit.OTHER,), NOTHING_NOTED).counts[Fruit.OTHER] == 1
+    assert visit.as_before(before).counts[Fruit.OTHER] == 1
     assert visit.view.last_fruit == (Fruit.OTHER,) and visit.view.scored == 1
 
 
@@ -323,3 +322,31 @@ def test_the_result_names_the_cultivar_of_a_graft(phone: PhoneStore, tree: str) 
     told = {part.name: part.sentence for part in visit.done().parts}
     assert told["Late Green"].startswith("Late Green, picked, no bags: 1 of 1 damaged")
     assert told[""].startswith("picked, no bags: 0 of 1 damaged")
+
+
+def test_crates_add_up_and_leave_a_counted_total_as_it_is(phone: PhoneStore, tree: str) -> None:
+    visit = PickingVisit(phone, tree)
+    visit.score(Fruit.CLEAN)
+    visit.picked_in_all(150)
+    visit.weigh_more(12.4)
+    told = visit.weigh_more(7.1, 7.5).pick
+    assert (told.total, told.total_certainty, told.weight_kg, told.fruit_per_kg) == (
+        150,
+        Certainty.EXACT,
+        19.5,
+        7.5,
+    )
+    assert visit.weigh_more(0.5).pick.fruit_per_kg == 7.5
+
+
+def test_crates_are_of_the_part_at_hand(phone: PhoneStore, tree: str) -> None:
+    visit = PickingVisit(phone, tree)
+    visit.from_part(BAG_ON)
+    visit.weigh_more(5)
+    assert visit.from_part(BARE).pick.weight_kg is None
+
+
+def test_a_crate_that_weighs_nothing_is_refused(phone: PhoneStore, tree: str) -> None:
+    with pytest.raises(BadInputError, match="more than none"):
+        PickingVisit(phone, tree).weigh_more(0)
+    assert phone.all(Visit) == []

@@ -1,10 +1,14 @@
 """A tree at hand: touches taken back, hours held, on to the next; with bags and with fruit alike."""
 
+from typing import Any
+
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BagAnswer, BaggingVisit
 from mobile.workflows.bags_at_hand import BagsAtHand
+from mobile.workflows.drops_at_hand import DropsAtHand
+from mobile.workflows.drops_round import DropsVisit
 from mobile.workflows.fruit_at_hand import FruitAtHand
 from mobile.workflows.moments import Told
 from mobile.workflows.people import add_person
@@ -16,6 +20,12 @@ from mobile.workflows.trees import add_graft
 from shared_models.records.tallies import Pick, Visit
 from shared_models.vocabulary import Fruit, Source
 from tests.mobile.phones import SetClock
+
+TOUCHES: dict[Any, Any] = {
+    BagsAtHand: BaggingVisit.bag,
+    FruitAtHand: lambda visit: visit.score(Fruit.CLEAN),
+    DropsAtHand: DropsVisit.damaged,
+}
 
 
 def test_the_first_touch_is_taken_back_with_the_visit_it_began(phone: PhoneStore, tree: str) -> None:
@@ -171,3 +181,35 @@ def test_the_plan_and_the_cultivars_of_the_tree_are_told(phone: PhoneStore, tree
     hand = FruitAtHand(phone, tree)
     assert hand.shown.plan == "planned: bagging"
     assert (graft, "Late Green") in hand.grafts and len(hand.grafts) == 2
+
+
+@pytest.mark.parametrize("hand_of", [BagsAtHand, FruitAtHand, DropsAtHand])
+def test_minus_one_is_a_touch_that_is_taken_back_too(phone: PhoneStore, tree: str, hand_of: Any) -> None:
+    hand, touch = hand_of(phone, tree), TOUCHES[hand_of]
+    hand.touch(touch)
+    before = hand.touch(touch)
+    less = hand.minus_one()
+    assert less.sentence == before.sentence.replace("2", "1").replace("bags", "bag").replace(
+        "drops", "drop"
+    ) + (" One was taken back.")
+    less.take_back(phone)
+    assert hand.in_words(hand.shown.view) == before.sentence
+
+
+@pytest.mark.parametrize("hand_of", [BagsAtHand, FruitAtHand, DropsAtHand])
+def test_minus_one_without_a_mark_records_nothing_and_says_what_to_do(
+    phone: PhoneStore, tree: str, hand_of: Any
+) -> None:
+    less = hand_of(phone, tree).minus_one()
+    assert less.sentence == "" and "no mark of yours" in str(less.shown.view.at.note)
+    assert phone.all(Visit) == []
+
+
+def test_a_crate_is_taken_back_alone_and_with_the_visit_it_began(phone: PhoneStore, tree: str) -> None:
+    hand = FruitAtHand(phone, tree)
+    hand.touch(lambda visit: visit.weigh_more(12.5)).take_back(phone)
+    assert phone.all(Visit) == [] and phone.all(Pick) == []
+    hand.touch(lambda visit: visit.weigh_more(12.5, 7))
+    hand.touch(lambda visit: visit.weigh_more(7.5)).take_back(phone)
+    (pick,) = phone.all(Pick)
+    assert (pick.weight_kg, pick.fruit_per_kg) == (12.5, 7)

@@ -9,7 +9,7 @@ from mobile.workflows.bagging import BaggingRound
 from mobile.workflows.history import versions
 from mobile.workflows.moments import Told
 from mobile.workflows.picking import PickingVisit
-from mobile.workflows.visit_hours import clock_time, hours_of, mend_hours, open_again
+from mobile.workflows.visit_hours import clock_time, hours_as_now, hours_of, mend_hours, open_again
 from shared_models.errors import BadInputError
 from shared_models.records.tallies import Pick, Visit
 from shared_models.vocabulary import Fruit
@@ -109,3 +109,14 @@ def test_a_time_is_read_as_it_is_typed(typed: str, read: time | None) -> None:
 def test_what_is_no_time_is_told(typed: str) -> None:
     with pytest.raises(BadInputError, match="no time of day"):
         clock_time(typed)
+
+
+def test_mended_hours_are_put_back_as_they_were(phone: PhoneStore, tree: str, clock: SetClock) -> None:
+    visit = begun(phone, tree)
+    clock.move(minutes=50)
+    before, put_back = hours_of(phone, visit), hours_as_now(phone, visit)
+    put_back(phone)
+    assert len(versions(phone, visit)) == 1  # nothing to put back, nothing written
+    mend_hours(phone, visit, began=time(9, 15), pause_minutes=5)
+    put_back(phone)
+    assert hours_of(phone, visit) == before and len(versions(phone, visit)) == 3
