@@ -38,7 +38,7 @@ def texts(phone: PhoneStore, search: str = "") -> list[str]:
 def test_gardens_head_their_trees_and_those_that_are_gone_come_last(
     phone: PhoneStore, garden: str, row: tuple[str, ...]
 ) -> None:
-    assert texts(phone)[0] == "Tree 1"
+    assert texts(phone)[:2] == ["Lower garden", "Tree 1"]
     upper = name_garden(phone, "Hill", Hemisphere.NORTH).garden
     add_row(phone, upper, 1, prefix="A")
     retire_tree(phone, row[0], date(2026, 9, 1))
@@ -108,9 +108,11 @@ def test_taking_a_trap_down_and_moving_it_are_taken_back(phone: PhoneStore, gard
 def test_gardens_head_traps_too(phone: PhoneStore, garden: str, trap: str) -> None:
     upper = name_garden(phone, "Hill", Hemisphere.NORTH).garden
     hang_trap(phone, "2", upper, form="delta")
+    when = "When: flight, warmth, what comes next"
     assert [(row.text, row.second) for row in orchard_traps(phone)] == [
-        ("Hill", ""),
+        ("Hill", when),
         ("Trap 2", "delta"),
-        ("Lower garden", ""),
+        ("Lower garden", when),
         ("Trap 1", ""),
     ]
+    assert [row.garden for row in orchard_traps(phone) if not row.rec] == [upper, garden]
