@@ -1,7 +1,6 @@
 """What is due in each garden, and why, from what this phone holds and the rules that its group has set.
 
-Offers `GardensToday` (each garden with its timing and its due lines) and `own_rules`. The rules themselves are changed
-in `due_rules`.
+Offers `GardensToday`: each garden with its timing and its due lines. The rules themselves are changed in `due_rules`.
 """
 
 from collections.abc import Iterator
@@ -12,6 +11,7 @@ from functools import cached_property
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.first_start import gardens
 from mobile.workflows.moments import today
+from mobile.workflows.own_rules import own_rules
 from mobile.workflows.tree_list import TreeList
 from shared_models.due_words import due_reason, due_sentence
 from shared_models.records.bag_checks import BagCheck
@@ -19,7 +19,7 @@ from shared_models.records.fields import Record
 from shared_models.records.gardens import Garden
 from shared_models.records.jobs import Job
 from shared_models.records.tallies import Pick, Visit
-from shared_models.records.timing import DueRule, Stage
+from shared_models.records.timing import Stage
 from shared_models.reference.work_rules import WorkRules, published_rules
 from shared_models.seasons import Season, season_named, season_of
 from shared_models.timing.bloom import stages_seen
@@ -159,15 +159,6 @@ class GardensToday:
 
     def _garden_of_job(self, job: Job) -> str | None:
         return job.garden or next((found for tree in job.trees if (found := self._garden_of(tree))), None)
-
-
-def own_rules(store: PhoneStore) -> dict[str, float | None]:
-    """What the group set instead of published figures, by key; None where it switched a rule off."""
-    return {
-        rule.key: None if rule.off else rule.value
-        for rule in store.all(DueRule)
-        if rule.off or rule.value is not None
-    }
 
 
 def _spoken(line: DueLine, garden: str, trap: str) -> Due:

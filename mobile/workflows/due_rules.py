@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.due import own_rules
+from mobile.workflows.own_rules import own_rules
 from shared_models.due_words import figure, source, unit_words
 from shared_models.errors import BadInputError
 from shared_models.fold import DELETED

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.due import own_rules
 from mobile.workflows.moments import NOW, Told, now, today
+from mobile.workflows.own_rules import own_rules
 from mobile.workflows.spoken_moments import day_in_words
 from mobile.workflows.trap_log import PastVisit, TrapLog, found_in_words
 from mobile.workflows.traps import TrapLine, trap_known, traps_in_walking_order
