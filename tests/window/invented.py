@@ -42,6 +42,7 @@ SIZES = (
     (1024, 768),
     (640, 360),
 )  # [dp] small and middling phone, desk, phone on its side
+LOWER = "Lower garden by the old mill"
 SCHEMES = ("sun", "dusk")
 TYPE_SIZES = (1.0, 1.5)
 
@@ -103,7 +104,7 @@ def used(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
     folder.mkdir(parents=True, exist_ok=True)
     store = PhoneStore(empty.settings.file, empty.clock)
     begin(store, "Ida", "Europe/Rome")
-    garden = name_garden(store, "Lower garden by the old mill", Hemisphere.NORTH).garden
+    garden = name_garden(store, LOWER, Hemisphere.NORTH).garden
     upper = name_garden(store, "Hill", Hemisphere.NORTH).garden
     trees = add_row(store, garden, 12, cultivar="Early Red").trees
     since = date(2026, 4, 20)
@@ -112,11 +113,19 @@ def used(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
     _counted(store, traps)
     last_harvest(store, trees)
     _bagged(store, trees)
-    spring(store, garden, "Lower garden by the old mill", trees[3])
     scored, twice = _scored(store, trees[9]), _scored_twice(store, trees[2])
     choose(store, scheme=scheme, type_size=type_size)
     store.close()
     return Invented(empty.settings, empty.clock, garden, tuple(traps), trees, twice, scored)
+
+
+def in_spring(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
+    """The same phone with temperatures, growth stages and a flight in its lower garden."""
+    found = used(folder, scheme, type_size)
+    store = PhoneStore(found.settings.file, found.clock)
+    spring(store, found.garden, LOWER, found.trees[3])
+    store.close()
+    return found
 
 
 def _bagged(store: PhoneStore, trees: tuple[str, ...]) -> None:

@@ -29,16 +29,16 @@ def draw(folder: Path, wanted: list[str]) -> int:
         SCHEMES,
         SIZES,
         TYPE_SIZES,
+        in_spring,
         open_at,
         screens,
-        used,
     )  # after Kivy is prepared
     from tests.window.phone import Phone
 
     phone, made = Phone(), 0
     for size, scheme, type_size in itertools.product(SIZES, SCHEMES, TYPE_SIZES):
         with tempfile.TemporaryDirectory() as data:
-            invented = used(Path(data), scheme, type_size)
+            invented = in_spring(Path(data), scheme, type_size)
             app = open_at(phone, invented, "today", size)
             for screen in wanted or screens():
                 app.frame.go(screen, **invented.about(screen))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.window.invented import SIZES, TYPE_SIZES, open_at, used
+from tests.window.invented import SIZES, TYPE_SIZES, in_spring, open_at
 from tests.window.look import complaints
 
 # By screen: what is touched there, one after the other, until the sheet or the bar is shown.
@@ -35,7 +35,7 @@ OPENED: dict[str, list[list[str]]] = {
 @pytest.mark.parametrize("type_size", TYPE_SIZES)
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_whatever_a_touch_opens_can_be_read_and_touched(phone, tmp_path: Path, size, type_size):
-    invented = used(tmp_path / "data", "dusk" if type_size == 1.0 else "sun", type_size)
+    invented = in_spring(tmp_path / "data", "dusk" if type_size == 1.0 else "sun", type_size)
     app = open_at(phone, invented, "today", size)
     found: dict[str, list[str]] = {}
     for screen, ways in OPENED.items():

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.window.invented import SCHEMES, SIZES, TYPE_SIZES, fresh, open_at, screens, used
+from tests.window.invented import SCHEMES, SIZES, TYPE_SIZES, fresh, in_spring, open_at, screens
 from tests.window.look import complaints
 
 
@@ -14,7 +14,7 @@ from tests.window.look import complaints
 @pytest.mark.parametrize("scheme", SCHEMES)
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_every_screen_can_be_read_and_touched(phone, tmp_path: Path, size, scheme, type_size):
-    invented = used(tmp_path / "data", scheme, type_size)
+    invented = in_spring(tmp_path / "data", scheme, type_size)
     app = open_at(phone, invented, "today", size)
     found: dict[str, list[str]] = {}
     for screen in screens():

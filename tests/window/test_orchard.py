@@ -217,7 +217,7 @@ def test_a_trap_is_taken_down_and_hung_again(phone, invented):
     phone.touch("Take it down today")
     assert stored(invented, Trap, invented.traps[1]).retired
     phone.touch("Back")
-    assert phone.sees("Taken down")
+    assert phone.find("Taken down")
     phone.touch("Trap 2")
     phone.touch("Hang it again")
     assert not stored(invented, Trap, invented.traps[1]).retired

@@ -12,17 +12,16 @@ from shared_models.calculations.biofix import Rule
 from shared_models.calculations.degree_days import Cutoff, Method
 from shared_models.timing.settings import TimingSettings
 from shared_models.vocabulary import Fill
-from tests.window.invented import Invented, open_at, used
+from tests.window.invented import LOWER, Invented, in_spring, open_at
 from tests.window.look import complaints
 
 SMALL = (360, 640)
-LOWER = "Lower garden by the old mill"
 
 
 @pytest.fixture
 def invented(tmp_path: Path) -> Invented:
     """A phone whose lower garden has a spring behind it, and whose other garden has no temperatures."""
-    return used(tmp_path / "data")
+    return in_spring(tmp_path / "data")
 
 
 def chosen(invented: Invented) -> TimingSettings:
@@ -141,7 +140,7 @@ def test_missing_days_are_filled_on_request_and_stay_marked(phone, invented):
     "row", ["When the flight begins", "How warmth", "Between which temperatures", "What fills"]
 )
 def test_every_sheet_can_be_read_at_the_largest_type(phone, tmp_path, row):
-    large = used(tmp_path / "large", "dusk", 1.5)
+    large = in_spring(tmp_path / "large", "dusk", 1.5)
     open_at(phone, large, "timing_how", SMALL)
     phone.touch(row)
     assert complaints() == []

@@ -21,7 +21,7 @@ from shared_models.records.tallies import Pick, Visit
 from shared_models.timing.due_work import DueKind
 from tests.mobile.phones import SUMMER
 from tests.mobile.spring import flight
-from tests.window.invented import TYPE_SIZES, Invented, open_at, used
+from tests.window.invented import TYPE_SIZES, Invented, in_spring, open_at
 from tests.window.look import complaints
 from tests.window.phone import shown
 
@@ -32,7 +32,7 @@ FLIGHT = "Hill: flight in the traps, 2026-05-29 to 2026-06-02. Rule: enough moth
 @pytest.fixture
 def invented(tmp_path: Path) -> Invented:
     """A phone with a flight in the trap of the other garden."""
-    return caught(used(tmp_path / "data"))
+    return caught(in_spring(tmp_path / "data"))
 
 
 def caught(found: Invented) -> Invented:
@@ -129,5 +129,5 @@ def test_each_kind_of_work_leads_to_where_it_is_done(phone, invented, day, words
 
 @pytest.mark.parametrize("type_size", TYPE_SIZES)
 def test_a_notice_can_be_read_at_any_type_size(phone, tmp_path, type_size):
-    open_at(phone, caught(used(tmp_path / "other", "dusk", type_size)), "today", SMALL)
+    open_at(phone, caught(in_spring(tmp_path / "other", "dusk", type_size)), "today", SMALL)
     assert phone.sees(FLIGHT) and complaints() == []
