@@ -28,7 +28,6 @@ from mobile.widgets.touchable import Touchable
 from mobile.widgets.words import Words, heading
 from mobile.workflows.asking import Store
 from mobile.workflows.moments import Told
-from mobile.workflows.today import go_on
 from mobile.workflows.trap_round import TrapAtHand, TrapDone, TrapRound, TrapView
 from shared_models.language import say, word
 from shared_models.vocabulary import TrapState
@@ -172,7 +171,7 @@ class TrapScreen(Screen):
         visit, trap = done.view.visit, done.view.trap
 
         def undo(store: Store) -> None:
-            _hand_of(store, str(visit)).go_on()
+            TrapRound(store).open_again(str(visit)).go_on()
 
         self.recorded(
             say("{what} Done.", what=said_of(done.view)),
@@ -191,11 +190,6 @@ def _number(view: TrapView) -> str:
 
 
 def _opened(store: Store, trap: str, visit: str | None, told: Told) -> tuple[AtHand, TrapView]:
-    hand = AtHand(_hand_of(store, visit) if visit else TrapRound(store).open(trap, told))
+    walk = TrapRound(store)
+    hand = AtHand(walk.open_again(visit) if visit else walk.open(trap, told))
     return hand, hand.view
-
-
-def _hand_of(store: Store, visit: str) -> TrapAtHand:
-    hand = go_on(store, visit)
-    assert isinstance(hand, TrapAtHand)  # the visit of a trap screen
-    return hand

@@ -16,7 +16,7 @@ from mobile.workflows.label_clocks import KeepOut, keep_outs
 from mobile.workflows.picking import PickingVisit
 from mobile.workflows.spoken_moments import day_in_words
 from mobile.workflows.timing import HeatLine, heat_lines
-from mobile.workflows.trap_round import TrapAtHand
+from mobile.workflows.trap_round import TrapAtHand, TrapRound
 from mobile.workflows.tree_visit import TreeVisit, visit_known
 from shared_models.language import say
 from shared_models.records.tallies import Visit
@@ -65,9 +65,8 @@ def today_view(store: PhoneStore) -> TodayView:
 
 def go_on(store: PhoneStore, visit: str) -> TreeVisit | TrapAtHand:
     """Open an unfinished visit again, with everything that was recorded on it."""
-    at_trap = store.get(TrapVisit, visit)
-    if at_trap is not None:
-        return TrapAtHand(store, at_trap.trap, visit=visit)
+    if store.get(TrapVisit, visit) is not None:
+        return TrapRound(store).open_again(visit)
     known = visit_known(store, visit)
     return _VISITS[known.round](store, known.tree, visit=visit)
 

@@ -84,6 +84,15 @@ class TrapRound:
         """Stand before a trap; nothing is recorded by that. Goes on with an unfinished visit of today, or as told."""
         return TrapAtHand(self._store, trap, told, self._garden)
 
+    def open_again(self, visit: str) -> "TrapAtHand":
+        """Stand where a visit was made, with everything that was recorded on it."""
+        made = self._store.get(TrapVisit, visit)
+        if made is None:
+            raise BadInputError(
+                say("This visit is not on this phone any more; nothing was changed."), "visit"
+            )
+        return TrapAtHand(self._store, made.trap, garden=self._garden, visit=visit)
+
     def next_after(self, trap: str, day: date | None = None) -> TrapLine | None:
         """The next trap in walking order that was not reached on a day, today where none is given."""
         walk = self.traps()

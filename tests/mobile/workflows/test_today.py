@@ -3,6 +3,8 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BaggingRound, BaggingVisit
 from mobile.workflows.drops_round import DropsVisit
@@ -14,6 +16,7 @@ from mobile.workflows.tally import Amount
 from mobile.workflows.today import DueKind, go_on, today_view
 from mobile.workflows.trap_round import TrapRound
 from mobile.workflows.trees import add_row
+from shared_models.errors import BadInputError
 from shared_models.seasons import Hemisphere
 from tests.mobile.phones import SetClock
 from tests.mobile.workflows.exchanges import hears
@@ -110,3 +113,8 @@ def test_who_keeps_out_where_stands_on_the_first_place(phone: PhoneStore, row: t
     record_spray(phone, SprayTold("kaolin_film", [FromLabel("Film", re_entry_hours=4)], trees=row[:2]))
     (keep_out,) = today_view(phone).keep_out
     assert keep_out.sentence.startswith("Trees 1, 2: keep out until 14:00 Saturday")
+
+
+def test_a_visit_that_is_not_here_any_more_is_not_opened_again(phone: PhoneStore, trap: str) -> None:
+    with pytest.raises(BadInputError, match="not on this phone any more"):
+        TrapRound(phone).open_again(trap)
