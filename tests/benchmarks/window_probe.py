@@ -16,7 +16,7 @@ from tests.window import offscreen
 
 SIZE = (360, 640)
 SCROLLED_FRAMES = 120
-TOUCHES = 60
+TOUCHES = 200
 REDRAWS = 300
 REFRESH = 1 / 60  # [s]
 
