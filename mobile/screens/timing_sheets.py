@@ -15,7 +15,7 @@ from mobile.widgets.fields import NumberField
 from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import Words, small
 from mobile.workflows.timing import rule_choices
-from mobile.workflows.timing_settings import CUTOFFS, FILLS, METHODS, HowPage, in_celsius
+from mobile.workflows.timing_settings import CUTOFFS, FILLS, METHODS, HowPage, in_celsius, in_unit
 from shared_models.calculations.biofix import Rule
 from shared_models.errors import BadInputError
 from shared_models.language import say, spoken
@@ -50,9 +50,13 @@ def method_sheet(page: HowPage, then: Then) -> Sheet:
 def thresholds_sheet(page: HowPage, then: Then) -> Sheet:
     """Two temperatures, in either unit."""
     by = page.now.reckoning
-    unit = Choice([("C", say("°C")), ("F", say("°F"))], lambda _: None, "C")
     lower = NumberField(say("Lower threshold"), f"{by.lower:g}")
     upper = NumberField(say("Upper threshold"), f"{by.upper:g}")
+
+    def turn(to: str) -> None:  # what stood there in °C must not be taken for °F
+        lower.text, upper.text = (f"{in_unit(one, to):g}" for one in (by.lower, by.upper))
+
+    unit = Choice([("C", say("°C")), ("F", say("°F"))], turn, "C")
 
     def keep(everywhere: bool) -> None:
         try:

@@ -1,6 +1,7 @@
 """How a garden's timing is worked out, in words, and changing it: rule of biofix, method, thresholds, missing days.
 
-Offers `how_page`, `change_timing` (for one garden or for all) and `take_back`; the words of each choice; `in_celsius`.
+Offers `how_page`, `change_timing` (for one garden or for all) and `take_back`; the words of each choice; `in_celsius` and
+`in_unit`.
 """
 
 from collections.abc import Iterator
@@ -23,6 +24,7 @@ from shared_models.records.timing import SeasonSetting, setting_id
 from shared_models.reference.published_events import Clock
 from shared_models.seasons import season_named
 from shared_models.timing.parts import GardenTiming
+from shared_models.timing.readings import OWN
 from shared_models.timing.settings import SaidBy, TimingSettings, said_by
 from shared_models.timing_words import between, flight_sentences, reckoned_sentence
 from shared_models.vocabulary import Fill
@@ -83,7 +85,7 @@ class HowLine:
 
 @dataclass(frozen=True, slots=True)
 class HowPage:
-    """How a garden's timing is worked out. `sources` are the imported ones, by name; `several` gardens are kept."""
+    """How a garden's timing is worked out. `several` gardens are kept; `sources` are those that may fill another's gaps."""
 
     garden: str
     name: str
@@ -122,7 +124,7 @@ def how_page(store: PhoneStore, garden: str) -> HowPage:
         missing=tuple(_missing(timing)),
         explained=tuple(_explained()),
         now=settings_now(store, garden),
-        sources=tuple(sorted({one.origin for one in read} - {""})),
+        sources=_may_fill({one.origin for one in read}),
     )
 
 
@@ -154,7 +156,7 @@ def take_back(store: PhoneStore, changed: TimingChanged) -> None:
 def in_celsius(degrees: float, unit: str) -> float:
     """A temperature in °C, rounded to a hundredth.
 
-    >>> in_celsius(88, "F"), in_celsius(10, "C")
+    >>> in_celsius(88, "F"), in_celsius(10.0, "C")
     (31.11, 10.0)
     """
     return round((degrees - 32) / 1.8 if unit == "F" else degrees, 2)
@@ -169,6 +171,20 @@ def _as_it_was(store: PhoneStore, rec: str, asked: Asked) -> dict[str, Any]:
     found = store.get(SeasonSetting, rec)
     said = found.model_dump(mode="json") if found else {}
     return {name: said.get(name) for name in FIELDS[asked]}
+
+
+def in_unit(celsius: float, unit: str) -> float:
+    """A temperature in °C or °F, rounded to a tenth.
+
+    >>> in_unit(31.1, "F"), in_unit(10.0, "C")
+    (88.0, 10.0)
+    """
+    return round(celsius * 1.8 + 32 if unit == "F" else celsius, 1)
+
+
+def _may_fill(origins: set[str]) -> tuple[str, ...]:
+    """The imported ones by name; none where there is no other source that could have a gap."""
+    return tuple(sorted(origins - {OWN})) if len(origins) > 1 else ()
 
 
 # ---------------------------------------------------------------- words

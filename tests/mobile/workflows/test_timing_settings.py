@@ -5,9 +5,10 @@ from datetime import date
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.day_temperatures import note_day
 from mobile.workflows.first_start import name_garden
 from mobile.workflows.timing import garden_timings, set_timing_of_group, settings_now
-from mobile.workflows.timing_settings import Asked, change_timing, how_page, in_celsius, take_back
+from mobile.workflows.timing_settings import Asked, change_timing, how_page, in_celsius, in_unit, take_back
 from shared_models.calculations.biofix import Rule
 from shared_models.calculations.degree_days import Cutoff, Method
 from shared_models.errors import BadInputError
@@ -99,12 +100,27 @@ def test_missing_days_are_all_named_and_those_filled_too(
     change_timing(phone, garden, Asked.MISSING, False, fill=Fill.INTERPOLATE)
     heading, filled = how_page(phone, garden).missing
     assert (heading, filled) == ("Filled, not measured:", ", ".join(gone))
-    assert how_page(phone, garden).sources
+
+
+def test_a_source_may_fill_only_where_another_could_have_a_gap(
+    phone: PhoneStore, garden: str, clock: SetClock
+) -> None:
+    with_weather(phone)
+    at(clock, MAY)
+    assert how_page(phone, garden).sources == ()
+    note_day(phone, garden, MAY, 9, 20, "C")
+    (only,) = how_page(phone, garden).sources
+    change_timing(phone, garden, Asked.MISSING, False, fill=Fill.SECOND_SOURCE, second_source=only)
+    assert settings_now(phone, garden).sources.second == only
 
 
 @pytest.mark.parametrize(("typed", "unit", "celsius"), [(50, "F", 10.0), (88, "F", 31.11), (9.5, "C", 9.5)])
 def test_thresholds_are_typed_in_either_unit(typed: float, unit: str, celsius: float) -> None:
     assert in_celsius(typed, unit) == celsius
+
+
+def test_what_holds_is_shown_in_either_unit() -> None:
+    assert (in_unit(31.1, "F"), in_unit(10.0, "F"), in_unit(9.5, "C")) == (88.0, 50.0, 9.5)
 
 
 def test_a_garden_that_is_not_here_is_refused(phone: PhoneStore, trap: str) -> None:
