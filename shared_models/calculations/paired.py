@@ -34,7 +34,9 @@ class PairedDifference:
     standard_error: float | None
 
 
-def paired_difference(trees: Sequence[Pair], level: float = 0.95) -> PairedDifference:
+def paired_difference(
+    trees: Sequence[Pair], level: float = 0.95, at_least_chance: bool = False
+) -> PairedDifference:
     """How far the damaged shares of two kinds of fruit lie apart, tree by tree.
 
     Trees are weighted by n1·n2/(n1 + n2); the error is that between trees, with k/(k - 1), against t with k - 1
@@ -43,14 +45,16 @@ def paired_difference(trees: Sequence[Pair], level: float = 0.95) -> PairedDiffe
     Args:
         trees: (damaged, scored) of the first and of the second kind on each tree [fruit, fractions allowed].
         level: share of such ranges that hold the truth [0..1, ends excluded].
+        at_least_chance: whether the error is at least that of trees that are alike, with these shares of fruit.
     Returns:
         A `PairedDifference` [share of fruit]. No range where all trees differ by exactly the same, since no spread
-        is seen then (all clean, for one).
+        is seen then (all clean, for one); with `at_least_chance` only where no fruit or every fruit is damaged.
     Raises:
         ValueError: no tree, a kind with nothing scored on a tree, impossible counts, or an impossible level.
     Misleads:
         when the two kinds differ in more than their cover: bags go on sound fruit, so damage from before bagging
-        counts against the bare. With fewer than six trees the sign flips cannot go below 0.05.
+        counts against the bare. With fewer than six trees the sign flips cannot go below 0.05. Without
+        `at_least_chance` also where a few trees happen to differ by nearly the same: no spread is no certainty.
 
     >>> result = paired_difference([(1, 40, 9, 38), (0, 25, 6, 30), (2, 50, 14, 45), (0, 18, 3, 22)])
     >>> round(result.difference, 3), round(result.low, 3), round(result.high, 3)
@@ -65,7 +69,7 @@ def paired_difference(trees: Sequence[Pair], level: float = 0.95) -> PairedDiffe
     for x1, n1, x2, n2 in pairs:
         refuse_impossible_counts(x1, n1, whose=" of the first kind on a tree")
         refuse_impossible_counts(x2, n2, whose=" of the second kind on a tree")
-    return _on_one_tree(pairs[0]) if len(pairs) == 1 else _on_several(pairs, level)
+    return _on_one_tree(pairs[0]) if len(pairs) == 1 else _on_several(pairs, level, at_least_chance)
 
 
 def sign_flip_p(trees: Sequence[Pair]) -> float:
@@ -117,14 +121,28 @@ def _on_one_tree(pair: Pair) -> PairedDifference:
     return PairedDifference(found.difference, found.low, found.high, p, None, 1, None)
 
 
-def _on_several(pairs: Sequence[Pair], level: float) -> PairedDifference:
+def _chance_alone(pairs: Sequence[Pair], weights: Sequence[float]) -> float:
+    """The error of the weighted sum if all trees were alike: few trees that happen to agree are no surer than that."""
+    first, second = (
+        math.fsum(pair[at] for pair in pairs) / math.fsum(pair[at + 1] for pair in pairs) for at in (0, 2)
+    )
+    return math.sqrt(
+        math.fsum(
+            w * w * (first * (1 - first) / n1 + second * (1 - second) / n2)
+            for w, (_, n1, _, n2) in zip(weights, pairs, strict=True)
+        )
+    )
+
+
+def _on_several(pairs: Sequence[Pair], level: float, at_least_chance: bool) -> PairedDifference:
     k = len(pairs)
     weights = [n1 * n2 / (n1 + n2) for _, n1, _, n2 in pairs]
     apart = [x1 / n1 - x2 / n2 for x1, n1, x2, n2 in pairs]
     total = math.fsum(weights)
     mean = math.fsum(w * d for w, d in zip(weights, apart, strict=True)) / total
     square = math.fsum((w * (d - mean)) ** 2 for w, d in zip(weights, apart, strict=True))
-    error = math.sqrt(k / (k - 1) * square) / total
+    seen, least = math.sqrt(k / (k - 1) * square), _chance_alone(pairs, weights) if at_least_chance else 0.0
+    error = max(seen, least) / total
     lock = sign_flip_p(pairs)
     if error < _AS_FAR:
         return PairedDifference(mean, None, None, None, lock, k, None)

@@ -54,7 +54,7 @@ def on_the_same_tree(compared: Compared, seen: Seen) -> Drawn:
     """All trees that have bagged and bare fruit scored."""
     pairs, headline = _pairs(compared), headline_on_the_same_tree(compared)
     counts = [_counts(pair, headline) for pair in pairs]
-    found = paired_difference(counts) if counts else None
+    found = paired_difference(counts, at_least_chance=True) if counts else None
     return Drawn(
         numbers=Numbers.of(
             found, (len(pairs), len(pairs)), lambda: found.lock_p if found else None, paired=True

@@ -236,6 +236,6 @@ def _on_the_same_trees(seasons: Sequence[_Season]) -> _Evidence | None:
     ]
     if not pairs:
         return None
-    found = paired_difference(pairs)
+    found = paired_difference(pairs, at_least_chance=True)
     evidence = _of_years(found, len(pairs), len(pairs), paired=True)
     return _Evidence(evidence, headline, found.difference, [], found.lock_p)

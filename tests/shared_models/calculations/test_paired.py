@@ -1,5 +1,7 @@
 """Bagged beside bare fruit on the same trees."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -37,6 +39,28 @@ def test_fractions_of_fruit_on_one_tree_are_compared_by_the_score_test():
 def test_trees_that_all_differ_alike_have_no_range(trees):
     found = paired_difference(trees)
     assert (found.low, found.high, found.p) == (None, None, None)
+
+
+def test_trees_that_happen_to_differ_alike_are_no_surer_than_chance():
+    alike = [(0, 20, 4, 20), (0, 20, 4, 20), (0, 30, 6, 29)]
+    assert (paired_difference(alike).p or 1) < 0.001  # by the spread that was seen
+    careful = paired_difference(alike, at_least_chance=True)
+    assert careful.p is not None and careful.p > 0.05
+    assert careful.low is not None and careful.low < careful.difference < 0
+    bare, n = 14 / 69, (20, 20, 29)
+    least = math.sqrt(
+        sum((20 * 20 / 40, 20 * 20 / 40, 30 * 29 / 59)[i] ** 2 * bare * (1 - bare) / n[i] for i in range(3))
+    )
+    assert careful.standard_error == pytest.approx(least / (10 + 10 + 30 * 29 / 59))
+
+
+@settings(deadline=None)
+@given(pairs)
+def test_care_never_makes_surer(trees):
+    usual, careful = paired_difference(trees), paired_difference(trees, at_least_chance=True)
+    assert careful.difference == usual.difference
+    if usual.p is not None:
+        assert careful.p is not None and careful.p >= usual.p
 
 
 def test_the_fewer_trees_the_larger_the_smallest_p_of_sign_flips():
