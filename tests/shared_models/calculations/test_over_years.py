@@ -47,7 +47,9 @@ def test_the_ratio_over_traps_is_scipys_paired_t_of_the_logs(scipy_stats, given_
     second = [math.log((c + 0.5) / d) for _, _, c, d in given_traps]
     apart = [b - a for a, b in zip(first, second, strict=True)]
     mean = sum(apart) / len(apart)
-    error = math.sqrt(sum((one - mean) ** 2 for one in apart) / (len(apart) - 1) / len(apart))
+    seen = sum((one - mean) ** 2 for one in apart) / (len(apart) - 1) / len(apart)
+    single_moths = sum(1 / (a + 0.5) + 1 / (b + 0.5) for a, _, b, _ in given_traps) / len(apart) ** 2
+    error = math.sqrt(max(seen, single_moths))
     half = scipy_stats.t.ppf((1 + level) / 2, len(apart) - 1) * error
     found = ratio_over_traps(given_traps, level)
     assert math.log(found.ratio) == pytest.approx(mean, abs=1e-9)
@@ -55,6 +57,12 @@ def test_the_ratio_over_traps_is_scipys_paired_t_of_the_logs(scipy_stats, given_
     assert (math.log(found.low), math.log(found.high)) == pytest.approx(
         (mean - half, mean + half), rel=1e-8, abs=1e-9
     )
+
+
+def test_traps_that_happen_to_agree_are_no_surer_than_moths_that_come_singly():
+    found = ratio_over_traps([(20, 90, 10, 90), (20, 90, 10, 90)])
+    assert found.low is not None and found.high is not None
+    assert found.low < 0.1 and found.high > 1
 
 
 def test_one_trap_alone_has_no_range():
