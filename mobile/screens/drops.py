@@ -4,7 +4,7 @@ from mobile.screens.amount_sheet import AmountFields
 from mobile.screens.garden_choice import garden_question
 from mobile.screens.screen import Screen
 from mobile.screens.trees_missing import trees_missing
-from mobile.screens.when import WhenLine, as_about, told_of
+from mobile.screens.when import as_about, ask_when, told_of
 from mobile.widgets.buttons import Action, Primary
 from mobile.widgets.choices import OnOff
 from mobile.widgets.long_list import Listed, LongList
@@ -15,8 +15,12 @@ from mobile.workflows.corrections import undo
 from mobile.workflows.drops_round import drops_of_garden
 from mobile.workflows.drops_walk import DropsWalk, drops_walk
 from mobile.workflows.job import JobDone
+from mobile.workflows.moments import Told
+from mobile.workflows.when_told import told_in_words
 from shared_models.errors import BadInputError
 from shared_models.language import say, word
+
+WHEN = "when"  # the row above the trees; no record's id
 
 
 class DropsScreen(Screen):
@@ -35,17 +39,23 @@ class DropsScreen(Screen):
             trees_missing(self, say("Drops are counted under trees; add the trees first."))
             return
         self._round = walk
-        self.long_list(
-            LongList(self._open, [_listed(line.tree, line.label, line.found) for line in walk.lines])
-        )
+        when = Listed(WHEN, say("When? {when}", when=told_in_words(told_of(self.where))), "", "clock")
+        trees = [_listed(line.tree, line.label, line.found) for line in walk.lines]
+        self.long_list(LongList(self._open, [when, *trees]))
         name = next((one.name for one in walk.gardens if one.rec == walk.garden), "")
         others = [Action(name, self._ask_garden, sign="garden", bold=False)] if len(walk.gardens) > 1 else []
         bucket = Action(say("A bucket for the whole garden"), self._ask_bucket, sign="drop")
-        where = {"garden": walk.garden} if walk.garden else None
-        self.thumb.fill(WhenLine(self, lambda _: self.again(), where=where), *others, bucket)
+        self.thumb.fill(*others, bucket)
 
     def _open(self, tree: str) -> None:
+        if tree == WHEN:
+            ask_when(self, self._told, {"garden": self._round.garden} if self._round.garden else None)
+            return
         self.go("drops_tree", tree=tree, **as_about(told_of(self.where)))
+
+    def _told(self, told: Told) -> None:
+        self.keep(when=told.when, season=told.season)
+        self.again()
 
     # ------------------------------------------------------------ which garden
     def _ask_garden(self) -> None:

@@ -43,6 +43,13 @@ COVERS = (
     (BARE, word("Bare, beside bags")),
     (WHOLE, word("Tree without bags")),
 )
+SHORT_COVERS = {
+    BAG_ON: word("bag on"),
+    BAG_TAKEN_OFF: word("bag taken off"),
+    BAG_LOST: word("bag lost or torn"),
+    BARE: word("bare"),
+    WHOLE: word("no bags"),
+}
 SOURCES = (
     (Source.PICKED, word("Picked from the tree")),
     (Source.DROP, word("From the ground")),
@@ -74,9 +81,13 @@ def part_in_words(part: Part) -> str:
 
 def which_part(view: PickingView, grafted: bool) -> str:
     """The cover of the next fruit, or the question where it was not said on a tree with bags; its cultivar, if several."""
-    cover = say("Bagged or bare?") if view.part_asked else part_in_words(view.part)
+    if view.part_asked:
+        return say("Bagged or bare?")
     name = view.part_name or (say("Whole tree") if grafted else "")
-    return say("{cultivar}: {cover}", cultivar=name, cover=cover) if name else cover
+    if not name:
+        return part_in_words(view.part)
+    cover = spoken(SHORT_COVERS[Part(WHOLE.place, view.part.cover, view.part.bag)])
+    return say("{cultivar}, {cover}", cultivar=name, cover=cover)
 
 
 def source_in_words(source: Source) -> str:

@@ -7,7 +7,15 @@ from typing import Any
 from kivy.uix.widget import Widget
 
 from mobile.screens.locked import lock, lock_as_left
-from mobile.screens.score_twice_parts import SCORING, how_far, last_fruit, six_keys, what_next, which_fruit
+from mobile.screens.score_twice_parts import (
+    SCORING,
+    how_far,
+    last_fruit,
+    six_keys,
+    tree_of,
+    what_next,
+    which_fruit,
+)
 from mobile.screens.screen import Screen
 from mobile.screens.when import told_of
 from mobile.widgets.buttons import Action, Primary, Row
@@ -84,7 +92,7 @@ class ScoreTwiceScreen(Screen):
             [] if view.turn is Turn.CHOOSE else [Row(say("Leave it and forget these marks"), self._give_up)]
         )
         self._keys = six_keys(self._score) if view.turn in SCORING else []
-        self.reading.fill(heading(say("Tree {tree}", tree=view.tree.label)), *lines, *over)
+        self.reading.fill(*lines, *over)
         self.thumb.fill(*([KeyField(self._keys)] if self._keys else []))
 
     # ------------------------------------------------------------ the turns
@@ -108,18 +116,20 @@ class ScoreTwiceScreen(Screen):
         ]
 
     def _scoring(self, view: TwoView) -> list[Widget]:
-        self._which, self._last = Words("", bold=True), Words("")
+        self._which, self._last = heading(""), Words("", bold=True)
         how = (
             say("Lay the fruit in a row, so that {second} scores it in the same order.", second=view.second)
             if view.turn is Turn.FIRST
             else say("The same fruit in the same order. What {first} said is not shown.", first=view.first)
         )
         less = Action(say("−1"), lambda: self._do(TwoScorers.less))
-        return [self._which, Even(less, Action(say("Lock"), partial(lock, self))), self._last, small(how)]
+        tools = Even(less, Action(say("Lock"), partial(lock, self)))
+        return [self._which, self._last, tools, small(how), small(tree_of(view))]
 
     def _handing_over(self, view: TwoView) -> list[Widget]:
         scored = say_many("{count} fruit is scored.", "{count} fruit are scored.", view.of or 0)
         return [
+            heading(tree_of(view)),
             Words(say("Give the phone to {second}.", second=view.second), bold=True),
             Words(scored),
             small(say("What {first} said is not shown.", first=view.first)),

@@ -15,6 +15,11 @@ from shared_models.vocabulary import Fruit
 SCORING = (Turn.FIRST, Turn.SECOND)
 
 
+def tree_of(view: TwoView) -> str:
+    """The tree."""
+    return say("Tree {tree}", tree=view.tree.label)
+
+
 def which_fruit(view: TwoView) -> str:
     """Who scores, and which fruit comes next."""
     if view.of is None:
