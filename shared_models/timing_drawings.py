@@ -36,7 +36,7 @@ def band_drawing(event: EventBand, day: str) -> Drawing | None:
         Stroke(0.0, LANE, 1.0, LANE, Ink.GRID),
         *_months(today),
         Block(left, LANE - THICK / 2, right - left, THICK, Ink.MARK),
-        Stroke(_share(today, today), 0.0, _share(today, today), FOOT, Ink.NOTHING),
+        Stroke(_share(today, today), 0.15, _share(today, today), FOOT, Ink.NOTHING),
     )
     told = say("{band} The upright line is today, {day}.", band=band_sentence(event, day), day=day)
     return Drawing(FOOT + 1.4, shapes, told)
