@@ -12,6 +12,8 @@ from shared_models.verdict_words import grade_name, points
 from shared_models.verdict_words import question as question  # the same for a year and for several
 from shared_models.vocabulary import UNTREATED
 from shared_models.years.parts import (
+    LEAST_OTHERS,
+    LEAST_SEASONS,
     Opinion,
     PooledLine,
     TrapsTogether,
@@ -84,16 +86,28 @@ def tree_name(line: TreeYears) -> str:
     return f"{line.garden} · {line.label}" + (f" ({line.cultivar})" if line.cultivar else "")
 
 
+def what_an_opinion_takes() -> str:
+    """Stands once above the trees, so that each of them needs to say only how far it is."""
+    return say(
+        "An opinion on a tree takes {seasons} seasons with crop, damage and hours known, "
+        "and {trees} such trees in its garden.",
+        seasons=LEAST_SEASONS,
+        trees=LEAST_OTHERS,
+    )
+
+
 def opinion_sentence(line: TreeYears) -> str:
-    """What can be said of a tree; nothing before three seasons with crop, damage and hours."""
+    """What can be said of a tree, or how far it is from that."""
     told = _OPINIONS.get(line.opinion)
-    if told is None:
-        return say_many(
-            "{count} season with crop, damage and hours known; an opinion takes three, and four such trees in the garden",
-            "{count} seasons with crop, damage and hours known; an opinion takes three, and four such trees in the garden",
-            line.seasons_judged,
-        )
-    return say("{opinion} ({count} seasons)", opinion=spoken(told), count=line.seasons_judged)
+    if told is not None:
+        return say("{opinion} ({count} seasons)", opinion=spoken(told), count=line.seasons_judged)
+    if line.seasons_judged < LEAST_SEASONS:
+        return say("{count} of {needed} seasons known", count=line.seasons_judged, needed=LEAST_SEASONS)
+    return say_many(
+        "{count} season known, too few such trees beside it",
+        "{count} seasons known, too few such trees beside it",
+        line.seasons_judged,
+    )
 
 
 def mixes_words(year: TreeYear, methods: Mapping[str, MethodNamed]) -> str:

@@ -13,6 +13,7 @@ from shared_models.year_words import (
     traps_sentence,
     tree_name,
     tree_year_sentence,
+    what_an_opinion_takes,
     year_sentence,
 )
 from shared_models.years.parts import YearsContrast, YearsReport
@@ -55,6 +56,7 @@ def _contrast(line: YearsContrast) -> Iterator[str]:
 def _trees(report: YearsReport) -> Iterator[str]:
     if report.trees:
         yield say("What each tree gave for the work it took")
+        yield f"  {what_an_opinion_takes()}"
     for line in report.trees:
         yield f"  {tree_name(line)}: {opinion_sentence(line)}"
         for year in line.years:

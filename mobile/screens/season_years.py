@@ -75,7 +75,9 @@ def _trees(view: YearsView, tree: str | None) -> list[Listed]:
     rows = [Listed("", line.name, "\n".join([line.opinion, *line.years])) for line in lines if line]
     nothing = [] if rows else [Listed("", say("Nothing is known of it in any season."))]
     return [
-        Listed("", say("What each tree gave for the work it took"), caption, "tree"),
+        Listed(
+            "", say("What each tree gave for the work it took"), f"{caption} {view.opinions_take}", "tree"
+        ),
         *rows,
         *nothing,
     ]

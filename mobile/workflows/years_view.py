@@ -47,6 +47,7 @@ class YearsView:
     warnings: tuple[str, ...]
     contrasts: tuple[YearsCompared, ...]
     trees: tuple[TreeOverYears, ...]
+    opinions_take: str
     traps: tuple[str, ...]
 
 
@@ -58,6 +59,7 @@ def years_view(report: YearsReport) -> YearsView:
         tuple(map(warning_sentence, report.warnings)),
         tuple(_compared(report, line) for line in report.contrasts),
         tuple(_trees(report)),
+        year_words.what_an_opinion_takes(),
         tuple(_traps(report)),
     )
 

@@ -15,11 +15,9 @@ from shared_models.reports import Reported
 from shared_models.season.report_parts import TreeLine
 from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.rows import TreeInMix
-from shared_models.years.parts import Opinion, TreeYear, TreeYears
+from shared_models.years.parts import LEAST_OTHERS, LEAST_SEASONS, Opinion, TreeYear, TreeYears
 
-LEAST_SEASONS = 3  # for an opinion on a tree (a convention of this project)
 MUCH = 0.25  # so much more or less than the middle, every season; less is within what fruit scored can tell (a convention)
-LEAST_OTHERS = 4  # trees of a garden with everything known, for a middle to compare with
 
 
 @dataclass(frozen=True, slots=True)

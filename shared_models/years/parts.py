@@ -7,6 +7,9 @@ from shared_models.season.named_parts import MethodNamed, Part, Warned
 from shared_models.season.verdict_parts import OwnNamed
 from shared_models.seasons import Hemisphere
 
+LEAST_SEASONS = 3  # for an opinion on a tree (a convention of this project)
+LEAST_OTHERS = 4  # trees of a garden with everything known, for a middle to compare with
+
 
 class YearOfContrast(Part):
     """One season of a comparison, as its own report has it."""
