@@ -87,7 +87,7 @@ class Phone:
         Window.canvas.before.clear()
         Window.canvas.after.clear()
         EventLoop.touches.clear()
-        self.frames(2)  # rules that still wait for a frame read `app`: let them run while there is one
+        self.frames(3, 100.0)  # what still waits for its time holds on to the app, and reads it: let it happen now
         self.app.dispatch("on_stop")
         App._running_app = None
         self.app = None
