@@ -87,7 +87,9 @@ class Phone:
         Window.canvas.before.clear()
         Window.canvas.after.clear()
         EventLoop.touches.clear()
-        self.frames(3, 100.0)  # what still waits for its time holds on to the app, and reads it: let it happen now
+        self.frames(
+            3, 100.0
+        )  # what still waits for its time holds on to the app, and reads it: let it happen now
         self.app.dispatch("on_stop")
         App._running_app = None
         self.app = None

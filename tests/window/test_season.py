@@ -112,7 +112,9 @@ def test_years_stand_side_by_side_and_one_tree_over_the_years(phone, invented):
     phone.touch("Years side by side")
     assert app.frame.way.here.about == {"half": "north"} and phone.sees("Seasons ")
     phone.touch("What each tree gave for the work it took")
-    assert phone.sees("Lower garden by the old mill · 1 (Early Red)") and phone.sees("An opinion on a tree takes 3 seasons")
+    assert phone.sees("Lower garden by the old mill · 1 (Early Red)") and phone.sees(
+        "An opinion on a tree takes 3 seasons"
+    )
     app.frame.go("season_tree", **invented.about("season_tree"))
     phone.settle()
     phone.touch("This tree over the years")
