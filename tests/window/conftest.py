@@ -25,6 +25,9 @@ def only_phone() -> Phone:
 
 @pytest.fixture
 def phone(only_phone: Phone) -> Iterator[Phone]:
-    """A phone with nothing open; whatever the test opens is closed after it."""
+    """A phone with nothing open that looks as phones come; whatever the test opens is closed after it."""
+    from mobile.theme import take_look
+
+    take_look({"scheme": "sun", "type_size": 1.0, "keys_left": False})
     yield only_phone
     only_phone.close()

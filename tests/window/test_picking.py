@@ -201,7 +201,7 @@ def test_two_cultivars_on_one_tree_are_scored_apart(phone, invented):
     graft = add_graft(store, invented.trees[BARE_TREE], "Late Green")
     store.close()
     at_tree(phone, invented)
-    phone.touch("Tree without bags")
+    phone.touch("Whole tree, no bags")
     phone.touch("Late Green")
     sheet_touch(phone, "Tree without bags")
     phone.touch("Clean")
