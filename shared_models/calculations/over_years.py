@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from shared_models.calculations.proportions import refuse_impossible_counts, refuse_impossible_level
 from shared_models.calculations.quantiles import t_quantile
 
+_FAR = 700.0  # beyond it a ratio is no number of a computer any more
 HALF_A_MOTH = 0.5  # added to every catch, so that a year without any can stand in a ratio
 
 
@@ -91,7 +92,11 @@ def ratio_over_traps(traps: Sequence[tuple[float, float, float, float]], level: 
     seen = math.fsum((one - mean) ** 2 for one in logs) / (k - 1) / k
     error = math.sqrt(max(seen, math.fsum(map(_of_chance, traps)) / k**2))
     half = t_quantile((1 + level) / 2, k - 1) * error
-    return TrapsRatio(math.exp(mean), math.exp(mean - half), math.exp(mean + half), k)
+    return TrapsRatio(math.exp(mean), _ratio_of(mean - half), _ratio_of(mean + half), k)
+
+
+def _ratio_of(log: float) -> float:
+    return math.exp(max(-_FAR, min(_FAR, log)))
 
 
 def _of_chance(trap: tuple[float, float, float, float]) -> float:
