@@ -140,8 +140,8 @@ class PomewardApp(App):
         self.frame.begin_anew(invented)
         self._threads.stop()
         self._threads, self.invented = Threads(self._opened), invented
-        self._threads.worker.start(self.frame.failed)
-        self.ask(_what_is_here if invented else _back_to_what_is_here, self._arrive, self.frame.failed)
+        self._threads.worker.start(self._not_opened)
+        self.ask(_what_is_here if invented else _back_to_what_is_here, self._arrive, self._not_opened)
 
     def _arrive(self, here: "Here") -> None:
         if not self.invented:
