@@ -36,3 +36,12 @@ def word(text: str) -> str:
 def spoken(text: str) -> str:
     """A word that was marked with `word`, in the reader's language."""
     return _catalogue.gettext(text)
+
+
+def capital(words: str) -> str:
+    """Words as they begin a line.
+
+    >>> capital("tree 3: nothing found")
+    'Tree 3: nothing found'
+    """
+    return words[:1].upper() + words[1:]

@@ -19,7 +19,7 @@ from mobile.workflows.drops_at_hand import DropsAtHand
 from mobile.workflows.drops_round import DropsView, DropsVisit
 from mobile.workflows.tally import BAG_ON, BARE, WHOLE, Amount, Part, number_in_words
 from mobile.workflows.tree_at_hand import Shown
-from shared_models.language import say, word
+from shared_models.language import capital, say, word
 
 PARTS = {"whole": WHOLE, "bag_on": BAG_ON, "bare": BARE}
 
@@ -61,7 +61,7 @@ class DropsTreeScreen(TreeScreen[DropsVisit, DropsView]):
         """Numbers change in place; the lines are made anew only where they say something else."""
         view = shown.view
         self._damaged.count, self._undamaged.count = _count(view.damaged), _count(view.undamaged)
-        self._found.text = view.in_words[:1].upper() + view.in_words[1:]
+        self._found.text = capital(view.in_words)
         said = (view.at.visit, view.at.when, view.at.note, view.removed, view.warnings, view.part)
         if (*said, *self.hours.asks) != self._said:
             self._said, place = (*said, *self.hours.asks), self.reading.scroll_y

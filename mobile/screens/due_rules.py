@@ -19,7 +19,7 @@ from mobile.workflows.due_rules import (
     switch_off,
 )
 from shared_models.errors import BadInputError
-from shared_models.language import say, word
+from shared_models.language import capital, say, word
 
 
 class DueRulesScreen(Screen):
@@ -42,7 +42,7 @@ class DueRulesScreen(Screen):
 
     def _row(self, line: RuleLine) -> Row:
         sign = "person" if line.own else "clock"
-        return Row(_capital(line.what), partial(self._ask, line), second=line.in_words, sign=sign)
+        return Row(capital(line.what), partial(self._ask, line), second=line.in_words, sign=sign)
 
     def _ask(self, line: RuleLine) -> None:
         self.lay(RuleSheet(line, self._set))
@@ -59,7 +59,7 @@ class RuleSheet(Sheet):
     """One rule: another figure, none of it, or the published one again."""
 
     def __init__(self, line: RuleLine, then: Any) -> None:
-        super().__init__(_capital(line.what))
+        super().__init__(capital(line.what))
         self._rule, self._then = line, then
         self._fields = _day_fields(line) if line.is_day_of_year else [_figure_field(line)]
         off = Action(say("Ask for nothing by this rule"), self._off, bold=False)
@@ -112,7 +112,3 @@ def _figure_field(line: RuleLine) -> NumberField:
 def _day_fields(line: RuleLine) -> list[NumberField]:
     month, day = divmod(int(line.value or 0), 100)
     return [NumberField(say("Day"), str(day or "")), NumberField(say("Month"), str(month or ""))]
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

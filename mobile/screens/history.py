@@ -17,7 +17,7 @@ from mobile.workflows.history import KIND_WORDS, HistoryLine, Wanted, lines, wan
 from mobile.workflows.people import PersonLine, people
 from mobile.workflows.spoken_moments import day_or_days_in_words
 from mobile.workflows.traps import TrapLine, traps_in_walking_order
-from shared_models.language import say, say_many, spoken, word
+from shared_models.language import capital, say, say_many, spoken, word
 
 FIRST, MORE, MOST = 100, 1000, 20_000  # lines: at once; after a touch; however many there are
 EARLIER = "earlier"  # the name of the row that asks for more
@@ -123,7 +123,7 @@ def _rows(shown: list[HistoryLine], limit: int) -> list[Listed]:
         its_day = day_or_days_in_words(line.when)
         if its_day != day:
             day = its_day
-            rows.append(Listed("", day[:1].upper() + day[1:]))
+            rows.append(Listed("", capital(day)))
         rows.append(Listed(line.rec, line.sentence, _second(line, day), SIGNS.get(line.kind, "day")))
     if len(shown) >= limit:
         rows.append(Listed(EARLIER, say("Further back"), "", "clock"))

@@ -15,7 +15,7 @@ from mobile.widgets.words import Words, small
 from mobile.workflows.asking import Store
 from mobile.workflows.record_page import Asked, FieldAsked, RecordPage, TallyLine
 from shared_models.errors import BadInputError
-from shared_models.language import say
+from shared_models.language import capital, say
 
 Fix = Callable[[Store, str], Any]  # what is written, with the reason
 
@@ -48,7 +48,7 @@ def fields_sheet(fields: Sequence[FieldAsked], then: Callable[[dict[str, str | b
 
 
 def _field(one: FieldAsked) -> Any:
-    name = one.name[:1].upper() + one.name[1:]
+    name = capital(one.name)
     if one.asked is Asked.YES_NO:
         return OnOff(name, lambda _: None, one.now == "yes")
     return (TextField if one.asked is Asked.TEXT else NumberField)(name, one.now)

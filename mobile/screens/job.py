@@ -32,7 +32,7 @@ from mobile.workflows.job_form import (
     record_form,
 )
 from mobile.workflows.tree_words import TreesChosen
-from shared_models.language import say, word
+from shared_models.language import capital, say, word
 
 
 class JobScreen(Screen):
@@ -79,7 +79,7 @@ class JobScreen(Screen):
     def _on_what(self, offered: JobOffered) -> list[Widget]:
         ask = partial(which_trees, self, offered.offers, self._chosen)
         if offered.on is not None:
-            on = offered.on.in_words[:1].upper() + offered.on.in_words[1:]
+            on = capital(offered.on.in_words)
             return [Row(on, ask, second=say("touch to change"), sign="tree", bold=True)]
         last = [one.last_time for one in offered.offers if one.last_time]
         return [

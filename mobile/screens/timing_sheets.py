@@ -18,7 +18,7 @@ from mobile.workflows.timing import rule_choices
 from mobile.workflows.timing_settings import CUTOFFS, FILLS, METHODS, HowPage, in_celsius, in_unit
 from shared_models.calculations.biofix import Rule
 from shared_models.errors import BadInputError
-from shared_models.language import say, spoken
+from shared_models.language import capital, say, spoken
 from shared_models.vocabulary import Fill
 
 Then = Callable[[bool, dict[str, Any]], Any]  # whether for every garden, and what was chosen
@@ -134,15 +134,11 @@ def _by_hand(page: HowPage, then: Then) -> Sheet:
 
 def _rules() -> list[tuple[Rule, str]]:
     return [
-        (one.rule, say("{asks}. Source: {source}.", asks=_capital(one.asks), source=one.source))
+        (one.rule, say("{asks}. Source: {source}.", asks=capital(one.asks), source=one.source))
         if one.source
-        else (one.rule, _capital(one.asks))
+        else (one.rule, capital(one.asks))
         for one in rule_choices()
     ]
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _keep_buttons(page: HowPage, keep: Callable[[bool], Any]) -> list[Widget]:

@@ -15,7 +15,7 @@ from mobile.widgets.sheet import Sheet
 from mobile.workflows.asking import Store
 from mobile.workflows.tree_words import TreeOffers, TreesChosen, chosen_by_text
 from shared_models.errors import BadInputError
-from shared_models.language import say
+from shared_models.language import capital, say
 
 Take = Callable[[TreesChosen], Any]
 
@@ -54,11 +54,7 @@ class TreesSheet(Sheet):
         whole = TreesChosen(offer.garden, (), "")
         last = offer.last_time
         as_last = [] if last is None else [self._offer(say("Same as last time"), last, last.in_words)]
-        rows = [
-            self._offer(one.in_words[:1].upper() + one.in_words[1:], one)
-            for one in (*offer.rows, offer.all_trees)
-            if one
-        ]
+        rows = [self._offer(capital(one.in_words), one) for one in (*offer.rows, offer.all_trees) if one]
         later = say("for trees that are added later too")
         return [*as_last, *rows, self._offer(say("The garden as a whole"), whole, later)]
 

@@ -18,7 +18,7 @@ from mobile.workflows.spoken_moments import when_in_words
 from mobile.workflows.spray import NOT_GIVEN, UNTIL_DRY, FromLabel, SprayTold, cautions, record_spray
 from mobile.workflows.tree_words import TreeOffers, TreesChosen, chosen, offers_for
 from shared_models.errors import BadInputError
-from shared_models.language import say, spoken
+from shared_models.language import capital, say, spoken
 from shared_models.records.jobs import Job, Product
 from shared_models.report_words import METHOD_NAMES
 from shared_models.vocabulary import BAGGING, DROPS_ROUND, SPRAYS, Method, Reach
@@ -177,7 +177,7 @@ def job_offered(store: PhoneStore, form: JobForm) -> JobOffered:
 def method_name(method: Method | None, key: str) -> str:
     """A method's name with a capital, as a heading; the group's own ones as they named them."""
     named = spoken(METHOD_NAMES[key]) if key in METHOD_NAMES else method.name if method else key
-    return named[:1].upper() + named[1:]
+    return capital(named)
 
 
 def record_form(store: PhoneStore, form: JobForm) -> FormRecorded:
