@@ -9,7 +9,7 @@ from fastapi import Depends, Query, Request
 
 from server.database.engine import Database
 from server.database.members import Device
-from server.services.connecting import Connecting
+from server.services.connecting import Connecting, not_connected
 from server.services.exchange import Exchange
 from server.services.season_report import SeasonReports
 from server.services.timings import Timings
@@ -40,10 +40,20 @@ async def services_of(request: Request) -> Services:
 OfServer = Annotated[Services, Depends(services_of)]
 
 
-def device_with_token(request: Request, services: OfServer) -> Device:
-    """The device whose token the request carries; looked up every time, so that disconnecting works at once."""
+async def token_sent(request: Request) -> str:
+    """The token that the request carries, whosever it is; NotConnectedError where there is none, before a body is read."""
     kind, _, token = request.headers.get("authorization", "").partition(" ")
-    return services.connecting.device_of(token.strip() if kind.lower() == "bearer" else "")
+    if kind.lower() != "bearer" or not token.strip():
+        raise not_connected()
+    return token.strip()
+
+
+TokenSent = Annotated[str, Depends(token_sent)]
+
+
+def device_with_token(token: TokenSent, services: OfServer) -> Device:
+    """The device whose token the request carries; looked up every time, so that disconnecting works at once."""
+    return services.connecting.device_of(token)
 
 
 def device_with_cookie(request: Request, services: OfServer) -> Device:

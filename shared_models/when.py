@@ -14,7 +14,7 @@ EARLIEST, LATEST = date(1950, 1, 1), date(2100, 12, 31)
 # Only the extended form: Python also reads week dates and compact ones, which nobody else would sort alike.
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _CLOCK = r"([01][0-9]|2[0-3]):[0-5][0-9]"
-_INSTANT = re.compile(_DAY.pattern + rf"T{_CLOCK}(:[0-5][0-9](\.[0-9]{{1,6}})?)?(Z|[+-]{_CLOCK})")
+INSTANT_FORM = re.compile(_DAY.pattern + rf"T{_CLOCK}(:[0-5][0-9](\.[0-9]{{1,6}})?)?(Z|[+-]{_CLOCK})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +56,12 @@ def is_instant(text: str) -> bool:
     >>> is_instant("2026-06-04T14:02:11+02:00"), is_instant("2026-06-04T25:00Z"), is_instant("2026-06-04")
     (True, False, False)
     """
-    return _INSTANT.fullmatch(text) is not None and _is_day(text[:10])
+    return INSTANT_FORM.fullmatch(text) is not None and is_day(text[:10])
 
 
 @lru_cache(maxsize=4096)  # many instants share a day
-def _is_day(text: str) -> bool:
+def is_day(text: str) -> bool:
+    """Whether this is a day that can be recorded."""
     try:
         return EARLIEST <= date.fromisoformat(text) <= LATEST
     except ValueError:
@@ -93,7 +94,7 @@ def _day(text: str) -> When:
 
 
 def _instant(text: str) -> When:
-    if not _INSTANT.fullmatch(text):
+    if not INSTANT_FORM.fullmatch(text):
         raise ValueError(text)
     instant = datetime.fromisoformat(text)
     return When(text, instant.date(), instant.date(), instant)

@@ -126,11 +126,7 @@ class Connecting:
         with self._database.reading() as connection:
             device = members.device_of_token(connection, _hash_of_token(token)) if token else None
         if device is None:
-            raise NotConnectedError(
-                say(
-                    "This device is not connected to this server. What it recorded stays on it; connect it again."
-                )
-            )
+            raise not_connected()
         return self._seen(device)
 
     def devices(self, group: Group) -> list[Device]:
@@ -215,4 +211,11 @@ def _no_such_code() -> NotAllowedError:
     """One sentence for wrong, used and too old: whoever guesses learns nothing."""
     return NotAllowedError(
         say("This code cannot be used: it is mistyped, was used, or is too old. Ask for a new one.")
+    )
+
+
+def not_connected() -> NotConnectedError:
+    """One answer for no token, an unknown one and one that was taken back."""
+    return NotConnectedError(
+        say("This device is not connected to this server. What it recorded stays on it; connect it again.")
     )

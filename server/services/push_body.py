@@ -24,12 +24,16 @@ from shared_models.language import say
 from shared_models.protocol import MAX_PUSH_ENTRIES
 from shared_models.records.plain_checks import annotation_of, checks_of, plain_type
 from shared_models.records.refusals import Complaint, complaints
+from shared_models.when import INSTANT_FORM, is_day
 
 
 def _whole() -> SchemaValidator:
     """Checks a push in which every entry can be read. They stay plain: making entries of them costs as much again."""
     fields = {name: annotation_of(info) for name, info in Entry.model_fields.items()}
     fields["prev"] = dict[FieldName, Identifier]  # a canonical text has none rather than null
+    fields["entered"] = Annotated[
+        str, Field(pattern=f"^{INSTANT_FORM.pattern}$")
+    ]  # its day: see `_canonical`
     envelope = plain_type("Envelope", fields, fields.keys() - {"prev"}, "forbid", strict=True)
     entries = {"entries": Annotated[list[envelope], Field(max_length=MAX_PUSH_ENTRIES)]}  # type: ignore[valid-type]
     return checks_of(plain_type("Push", entries, entries.keys(), "forbid"))
@@ -68,7 +72,10 @@ def _canonical(body: bytes) -> list[Arrival] | None:
         whole = _WHOLE.validate_python(orjson.loads(body))
     except (ValidationError, orjson.JSONDecodeError):
         return None
-    entries = [sealed(envelope) for envelope in whole["entries"]]
+    envelopes = whole["entries"]
+    if not all(map(is_day, {envelope["entered"][:10] for envelope in envelopes})):
+        return None
+    entries = [sealed(envelope) for envelope in envelopes]
     same = body == f'{{"entries":[{",".join([one.body for one in entries])}]}}'.encode()
     return entries if same else None
 

@@ -67,7 +67,8 @@ class _Checks:
 
 def is_known(kind: str, version: int) -> bool:
     """Whether this program can read entries of that kind and version."""
-    return kind in KINDS and version <= KINDS[kind].version
+    record = KINDS.get(kind)
+    return record is not None and version <= record.version
 
 
 def check_fields(kind: str, fields: dict[str, Any], creates: bool) -> list[Complaint]:
