@@ -79,6 +79,7 @@ class PomewardApp(App):
     def on_stop(self) -> None:
         """Let the last touches be written."""
         self._keyboard.release()
+        self.frame.end()
         self._threads.stop()
 
     # ------------------------------------------------------------ what the frame needs

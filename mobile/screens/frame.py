@@ -67,10 +67,14 @@ class Frame(Glass):
         """Be at a place as it was saved."""
         self._move(way)
 
-    def begin_anew(self, invented: bool) -> None:
-        """Other records are opened: nothing of what was shown of the ones before stays."""
+    def end(self) -> None:
+        """Nothing here asks for anything any more."""
         if self.screen is not None:
             self.screen.left()
+
+    def begin_anew(self, invented: bool) -> None:
+        """Other records are opened: nothing of what was shown of the ones before stays."""
+        self.end()
         self.close_sheets()
         self.undo_bar.clear()
         self.screen, self._screens = None, {}
@@ -108,8 +112,7 @@ class Frame(Glass):
         self._save()
 
     def _move(self, way: Way) -> None:
-        if self.screen is not None:
-            self.screen.left()
+        self.end()
         self.close_sheets()
         self.way = way
         self.screen = self._screen(way.here.screen)
