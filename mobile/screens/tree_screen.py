@@ -9,6 +9,7 @@ from typing import Any, Generic, TypeVar
 from kivy.clock import Clock
 from kivy.uix.widget import Widget
 
+from mobile.screens.around import Around
 from mobile.screens.find_tree import find_tree
 from mobile.screens.locked import lock, lock_as_left
 from mobile.screens.screen import Screen
@@ -34,6 +35,10 @@ class TreeScreen(Screen, Generic[T, V]):
     name = ""
     list_name = ""
 
+    def __init__(self, frame: Around) -> None:
+        self._minutes = Clock.create_trigger(lambda _: self.tell_again(), A_MINUTE, interval=True)
+        super().__init__(frame)
+
     # ------------------------------------------------------------ to override
     def open_hand(self, store: Store) -> TreeAtHand[T, V]:
         """Stand at the tree."""
@@ -58,7 +63,8 @@ class TreeScreen(Screen, Generic[T, V]):
         self.shown: Shown[V] | None = None
         self.hours = HoursLine(self)
         self.ask(lambda store: _with_what_it_shows(self.open_hand(store)), self._opened)
-        self._minutes = Clock.schedule_interval(lambda _: self.tell_again(), A_MINUTE)
+        self._minutes.cancel()
+        self._minutes()
 
     def left(self) -> None:
         """Somewhere else the minutes are not told."""
