@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,9 @@ from tests.window import offscreen
 if TYPE_CHECKING:
     from tests.window.phone import Phone
 
+os.environ["LP_NUM_THREADS"] = (
+    "0"  # several processes draw at once: a renderer's own threads would only be in the way
+)
 offscreen.prepare()  # before any test module of this folder imports Kivy's window
 
 

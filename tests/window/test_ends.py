@@ -43,10 +43,11 @@ NEEDS_A_NEW_PHONE = {"begin"}
 
 def holds_on(phone: Phone, invented: Invented, place: str) -> bool:
     """Whether an app that was shown there is still in memory after it was closed and another was opened."""
-    open_at(phone, invented, place, SIZE)
-    shown_screen(phone.app).again()
+    app = open_at(phone, invented, place, SIZE)
+    shown_screen(app).again()
     phone.settle()
-    ended = weakref.ref(phone.app)
+    ended = weakref.ref(app)
+    del app
     phone.close()
     open_at(phone, invented, "settings", SIZE)  # Kivy's window keeps the last one until then
     phone.close()
