@@ -27,6 +27,7 @@ from mobile.widgets.touchable import Touchable
 from tests.window.offscreen import SIZE
 
 FRAME = 1 / 60  # [s]
+HANDED_ON = 0.22  # [s] what scrolls waits 0.2 s until it hands on a touch that was shorter than three frames
 KEYS = {"tab": 9, "enter": 13, "escape": 27, "up": 273, "down": 274, "right": 275, "left": 276}
 Pixel = tuple[int, int, int]  # red, green, blue, 0 to 255
 
@@ -200,7 +201,7 @@ class Phone:
         finger.down()
         self.frames(1, hold)
         finger.up()
-        self.frames(2)
+        self.frames(2, HANDED_ON / 2)
 
     def swipe(self, start: tuple[float, float], end: tuple[float, float], steps: int = 6) -> None:
         """Draw a finger across the glass."""
