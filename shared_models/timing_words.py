@@ -282,8 +282,13 @@ def temperature_sentences(timing: GardenTiming, day: str) -> list[str]:
     return found
 
 
+def source_in_words(source: str) -> str:
+    """A source of temperatures; an imported one goes by its name."""
+    return source or say("own thermometer")
+
+
 def _source(source: str, first: str, last: str) -> str:
-    return say("{source} ({days})", source=source or say("own thermometer"), days=between(first, last))
+    return say("{source} ({days})", source=source_in_words(source), days=between(first, last))
 
 
 def _pair(low: float, high: float) -> str:

@@ -4,7 +4,13 @@ from functools import partial
 from typing import Any
 
 from mobile.screens.screen import Screen
-from mobile.screens.timing_sheets import method_sheet, missing_sheet, rule_sheet, thresholds_sheet
+from mobile.screens.timing_sheets import (
+    method_sheet,
+    missing_sheet,
+    rule_sheet,
+    source_sheet,
+    thresholds_sheet,
+)
 from mobile.widgets.buttons import Row
 from mobile.widgets.columns import Card
 from mobile.widgets.words import Words, heading, small
@@ -19,7 +25,13 @@ from mobile.workflows.timing_settings import (
 )
 from shared_models.language import say, word
 
-SIGN_OF = {Asked.RULE: "moth", Asked.METHOD: "season", Asked.THRESHOLDS: "day", Asked.MISSING: "unsure"}
+SIGN_OF = {
+    Asked.RULE: "moth",
+    Asked.METHOD: "season",
+    Asked.THRESHOLDS: "day",
+    Asked.SOURCE: "garden",
+    Asked.MISSING: "unsure",
+}
 
 
 class TimingHowScreen(Screen):
@@ -60,6 +72,7 @@ class TimingHowScreen(Screen):
             sheets = {
                 Asked.METHOD: method_sheet,
                 Asked.THRESHOLDS: thresholds_sheet,
+                Asked.SOURCE: source_sheet,
                 Asked.MISSING: missing_sheet,
             }
             self.lay(sheets[asked](page, then))

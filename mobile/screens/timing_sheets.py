@@ -1,4 +1,4 @@
-"""The sheets that ask how a garden's timing is to be worked out: rule of biofix, method, thresholds, missing days.
+"""The sheets that ask how a garden's timing is to be worked out: rule of biofix, method, thresholds, thermometer, missing days.
 
 What is chosen is told as fields; `then` hears them and whether they are for every garden. Decide nothing.
 """
@@ -15,10 +15,19 @@ from mobile.widgets.fields import NumberField
 from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import Words, small
 from mobile.workflows.timing import rule_choices
-from mobile.workflows.timing_settings import CUTOFFS, FILLS, METHODS, HowPage, in_celsius, in_unit
+from mobile.workflows.timing_settings import (
+    CUTOFFS,
+    FILLS,
+    METHODS,
+    HowPage,
+    in_celsius,
+    in_unit,
+    source_named,
+)
 from shared_models.calculations.biofix import Rule
 from shared_models.errors import BadInputError
 from shared_models.language import capital, say, spoken
+from shared_models.timing.readings import OWN
 from shared_models.vocabulary import Fill
 
 Then = Callable[[bool, dict[str, Any]], Any]  # whether for every garden, and what was chosen
@@ -77,6 +86,25 @@ def _celsius(field: NumberField, unit: str | None) -> float:
         field.error = say("Type a temperature.")
         raise BadInputError(field.error)
     return in_celsius(typed, unit or "C")
+
+
+def source_sheet(page: HowPage, then: Then) -> Sheet:
+    """Whose reading is used where several tell of one day; the garden's own goes first unless somebody says otherwise."""
+    now = page.now.sources.first or OWN
+    offered = sorted({OWN, now, *page.told})
+    first = Choice([(one, source_named(one)) for one in offered], lambda _: None, now)
+
+    def keep(everywhere: bool) -> None:
+        sheet.close()
+        then(everywhere, {"source": first.chosen})
+
+    note = small(
+        say(
+            "Used where several tell of one day; the others are kept. One that was imported goes by its name."
+        )
+    )
+    sheet = Sheet(say("Which thermometer goes first?"), note, first, *_keep_buttons(page, keep))
+    return sheet
 
 
 def missing_sheet(page: HowPage, then: Then) -> Sheet:

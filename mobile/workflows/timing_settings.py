@@ -1,7 +1,8 @@
-"""How a garden's timing is worked out, in words, and changing it: rule of biofix, method, thresholds, missing days.
+"""How a garden's timing is worked out, in words, and changing it: rule of biofix, method, thresholds, thermometer,
+missing days.
 
-Offers `how_page`, `change_timing` (for one garden or for all) and `take_back`; the words of each choice; `in_celsius` and
-`in_unit`.
+Offers `how_page`, `change_timing` (for one garden or for all) and `take_back`; the words of each choice; `in_celsius`,
+`in_unit` and `source_named`.
 """
 
 from collections.abc import Iterator
@@ -19,14 +20,14 @@ from shared_models.calculations.degree_days import Cutoff, Method
 from shared_models.calculations.forecast import FURTHEST
 from shared_models.errors import BadInputError
 from shared_models.fold import DELETED
-from shared_models.language import say, spoken, word
+from shared_models.language import capital, say, spoken, word
 from shared_models.records.timing import SeasonSetting, setting_id
 from shared_models.reference.published_events import Clock
 from shared_models.seasons import season_named
 from shared_models.timing.parts import GardenTiming
 from shared_models.timing.readings import OWN
 from shared_models.timing.settings import SaidBy, TimingSettings, said_by
-from shared_models.timing_words import between, flight_sentences, reckoned_sentence
+from shared_models.timing_words import between, flight_sentences, reckoned_sentence, source_in_words
 from shared_models.vocabulary import Fill
 
 METHODS = {
@@ -63,6 +64,7 @@ class Asked(StrEnum):
     RULE = "rule"
     METHOD = "method"
     THRESHOLDS = "thresholds"
+    SOURCE = "source"
     MISSING = "missing"
 
 
@@ -70,6 +72,7 @@ FIELDS = {
     Asked.RULE: ("rule", "moths", "biofix"),
     Asked.METHOD: ("method", "cutoff"),
     Asked.THRESHOLDS: ("lower_c", "upper_c"),
+    Asked.SOURCE: ("source",),
     Asked.MISSING: ("fill", "second_source"),
 }
 
@@ -85,7 +88,11 @@ class HowLine:
 
 @dataclass(frozen=True, slots=True)
 class HowPage:
-    """How a garden's timing is worked out. `several` gardens are kept; `sources` are those that may fill another's gaps."""
+    """How a garden's timing is worked out. `several` gardens are kept.
+
+    `told` are the sources that told temperatures this season (`OWN` is the garden's thermometer), `sources` those that
+    may fill another's gaps.
+    """
 
     garden: str
     name: str
@@ -96,6 +103,7 @@ class HowPage:
     missing: tuple[str, ...]
     explained: tuple[str, ...]
     now: TimingSettings
+    told: tuple[str, ...]
     sources: tuple[str, ...]
 
 
@@ -113,7 +121,7 @@ def how_page(store: PhoneStore, garden: str) -> HowPage:
     if timing is None:
         raise BadInputError(say("This garden is not on this phone."), "garden")
     season = season_or_ask(store, garden, None, None)
-    read = store.few.timing_ground(season).readings.get(garden, ())
+    told = {one.origin for one in store.few.timing_ground(season).readings.get(garden, ())}
     return HowPage(
         garden=garden,
         name=timing.name,
@@ -124,7 +132,8 @@ def how_page(store: PhoneStore, garden: str) -> HowPage:
         missing=tuple(_missing(timing)),
         explained=tuple(_explained()),
         now=settings_now(store, garden),
-        sources=_may_fill({one.origin for one in read}),
+        told=tuple(sorted(told)),
+        sources=_may_fill(told),
     )
 
 
@@ -182,6 +191,11 @@ def in_unit(celsius: float, unit: str) -> float:
     return round(celsius * 1.8 + 32 if unit == "F" else celsius, 1)
 
 
+def source_named(source: str) -> str:
+    """A source of temperatures at the beginning of a line; the name of an imported one stays as it is written."""
+    return source or capital(source_in_words(source))
+
+
 def _may_fill(origins: set[str]) -> tuple[str, ...]:
     """The imported ones by name; none where there is no other source that could have a gap."""
     return tuple(sorted(origins - {OWN})) if len(origins) > 1 else ()
@@ -194,6 +208,10 @@ def _lines(store: PhoneStore, timing: GardenTiming, season: str) -> Iterator[How
         Asked.RULE: (say("When the flight begins"), flight_sentences(timing.flight)[1]),
         Asked.METHOD: (say("How warmth is counted"), spoken(METHODS[now.reckoning.method])),
         Asked.THRESHOLDS: (say("Between which temperatures"), f"{reckoned_sentence(timing.reckoned)}."),
+        Asked.SOURCE: (
+            say("Which thermometer goes first"),
+            source_named(now.sources.first or OWN),
+        ),
         Asked.MISSING: (say("What fills a missing day"), spoken(FILLS[now.sources.fill])),
     }
     for asked, (question, holds) in held.items():

@@ -33,7 +33,7 @@ class SeasonSetting(Record):
 
     What is not said here holds as in the season before, then as the group has it, else as usual.
     `biofix` is the day, or the span of days, set by hand. `source` names the thermometer or station that goes before
-    others on the same day, `second_source` one that only fills gaps. Thresholds are in °C.
+    others on the same day ("" is the garden's own), `second_source` one that only fills gaps. Thresholds are in °C.
     """
 
     kind: ClassVar[str] = "season_setting"

@@ -26,7 +26,13 @@ OPENED: dict[str, list[list[str]]] = {
     "people": [["Bartholomew"]],
     "settings": [["Buzz"]],
     "timing": [["first egg hatch (139"], ["events quoted from memory"]],
-    "timing_how": [["When the flight"], ["How warmth"], ["Between which"], ["What fills"]],
+    "timing_how": [
+        ["When the flight"],
+        ["How warmth"],
+        ["Between which"],
+        ["Which thermometer"],
+        ["What fills"],
+    ],
     "due_rules": [["A lure lasts four to six weeks"], ["Trunk bands go on"]],
 }
 

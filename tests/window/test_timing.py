@@ -10,6 +10,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.timing import settings_now
 from shared_models.calculations.biofix import Rule
 from shared_models.calculations.degree_days import Cutoff, Method
+from shared_models.timing.readings import OWN
 from shared_models.timing.settings import TimingSettings
 from shared_models.vocabulary import Fill
 from tests.window.invented import LOWER, Invented, in_spring, open_at
@@ -127,6 +128,15 @@ def test_method_and_thresholds_are_chosen_for_every_garden_in_either_unit(phone,
     assert phone.sees("double-triangle, vertical cutoff, thresholds 10 and 31.11 °C")
 
 
+def test_a_garden_follows_its_own_thermometer_where_the_group_follows_another(phone, invented):
+    open_at(phone, invented, "timing_how", SMALL)
+    phone.touch("Which thermometer goes first")
+    phone.touch("Keep for every garden")
+    assert chosen(invented).sources.first == OWN and phone.sees("Chosen for every garden of the group.")
+    phone.touch("Undo")
+    assert chosen(invented).sources.first is None
+
+
 def test_missing_days_are_filled_on_request_and_stay_marked(phone, invented):
     open_at(phone, invented, "timing_how", SMALL)
     phone.touch("What fills a missing day")
@@ -137,7 +147,14 @@ def test_missing_days_are_filled_on_request_and_stay_marked(phone, invented):
 
 
 @pytest.mark.parametrize(
-    "row", ["When the flight begins", "How warmth", "Between which temperatures", "What fills"]
+    "row",
+    [
+        "When the flight begins",
+        "How warmth",
+        "Between which temperatures",
+        "Which thermometer goes first",
+        "What fills",
+    ],
 )
 def test_every_sheet_can_be_read_at_the_largest_type(phone, tmp_path, row):
     large = in_spring(tmp_path / "large", "dusk", 1.5)

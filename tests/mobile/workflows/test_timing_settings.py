@@ -13,6 +13,7 @@ from shared_models.calculations.biofix import Rule
 from shared_models.calculations.degree_days import Cutoff, Method
 from shared_models.errors import BadInputError
 from shared_models.seasons import Hemisphere
+from shared_models.timing.readings import OWN
 from shared_models.vocabulary import Fill
 from tests.mobile.phones import SetClock
 from tests.mobile.workflows.weather import at, with_weather
@@ -112,6 +113,31 @@ def test_a_source_may_fill_only_where_another_could_have_a_gap(
     (only,) = how_page(phone, garden).sources
     change_timing(phone, garden, Asked.MISSING, False, fill=Fill.SECOND_SOURCE, second_source=only)
     assert settings_now(phone, garden).sources.second == only
+
+
+def test_the_thermometer_that_goes_first_is_used_where_two_tell_of_one_day(
+    phone: PhoneStore, garden: str, clock: SetClock
+) -> None:
+    with_weather(phone)
+    at(clock, MAY)
+    day = date(2026, 5, 20)
+    note_day(phone, garden, day, 9, 35, "C")
+    assert holds(phone, garden, Asked.SOURCE) == "Own thermometer. As usual; nobody chose."
+    own, station = how_page(phone, garden).told
+    assert own == OWN and used(phone, garden, day) == OWN
+    changed = change_timing(phone, garden, Asked.SOURCE, True, source=station)
+    assert used(phone, garden, day) == station
+    assert holds(phone, garden, Asked.SOURCE) == f"{station}. Chosen for every garden of the group."
+    change_timing(phone, garden, Asked.SOURCE, False, source=OWN)
+    assert used(phone, garden, day) == OWN
+    take_back(phone, changed)
+    assert holds(phone, garden, Asked.SOURCE) == "Own thermometer. As usual; nobody chose."
+
+
+def used(phone: PhoneStore, garden: str, day: date) -> str:
+    """Whose reading is used for a day."""
+    spans = garden_timings(phone)[garden].sources
+    return next(one.source for one in spans if one.first <= day.isoformat() <= one.last)
 
 
 @pytest.mark.parametrize(("typed", "unit", "celsius"), [(50, "F", 10.0), (88, "F", 31.11), (9.5, "C", 9.5)])
