@@ -11,6 +11,7 @@ from mobile.screens.history_parts import (
     difference_sheet,
     fields_sheet,
     one_of_sheet,
+    row_sign_sheet,
     versions_read,
 )
 from mobile.screens.product_sheet import ProductSheet
@@ -32,6 +33,7 @@ from mobile.workflows.record_page import (
     record_page,
     take_back_correction,
 )
+from mobile.workflows.spray_record import row_sign
 from mobile.workflows.tree_words import TreeOffers, TreesChosen, offers_for
 from shared_models.language import say, word
 
@@ -77,6 +79,7 @@ class HistoryLineScreen(Screen):
             *self._elsewhere(page),
             when,
             who,
+            *([Row(say("A sign for the row"), self._show_sign, sign="warning")] if page.products else []),
         ]
 
     def _count(self, page: RecordPage) -> list[Widget]:
@@ -97,6 +100,10 @@ class HistoryLineScreen(Screen):
     def _product(self, place: int, product: ProductForm) -> Widget:
         words = say("Correct the label of {name}", name=product.name)
         return Row(words, partial(self._ask_product, place), sign="spray")
+
+    def _show_sign(self) -> None:
+        rec = self.rec
+        self.ask(lambda store: row_sign(store, rec), lambda sign: self.lay(row_sign_sheet(sign)))
 
     # ------------------------------------------------------------ asking
     def _ask_fields(self) -> None:

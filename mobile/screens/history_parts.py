@@ -80,6 +80,16 @@ def _whole(field: NumberField) -> int:
     return number
 
 
+def row_sign_sheet(sign: str) -> Sheet:
+    """The sign for a sprayed row, as it is to be written off or printed."""
+    first, *rest = sign.splitlines()
+    note = small(
+        say("Write it off large, or print a picture of this screen, and hang it where the row begins.")
+    )
+    sheet = Sheet(first, *map(Words, rest), note, Action(say("Close"), lambda: sheet.close()))
+    return sheet
+
+
 def one_of_sheet(title: str, options: Sequence[tuple[str, str]], then: Callable[[str], Any]) -> Sheet:
     """One of several by one touch."""
     sheet = Sheet(title)

@@ -24,7 +24,11 @@ from tests.window.look import complaints
 @pytest.fixture
 def invented(tmp_path: Path) -> Invented:
     """A phone in use, with a spray and a helper."""
-    found = used(tmp_path / "data")
+    return sprayed(used(tmp_path / "data"))
+
+
+def sprayed(found: Invented) -> Invented:
+    """The same phone with a spray and a helper."""
     store = PhoneStore(found.settings.file, found.clock)
     add_person(store, "Bert")
     label = {"name": "Invented white film", "pre_harvest_days": 7, "re_entry_hours": 4.0}
@@ -102,6 +106,22 @@ def test_what_was_typed_from_a_label_is_corrected(phone, invented):
     phone.touch("Typed wrongly")
     (product,) = spray(invented).products
     assert (product.pre_harvest_days, product.re_entry_hours) == (14, 4.0)
+
+
+@pytest.mark.parametrize("type_size", TYPE_SIZES)
+def test_a_spray_has_a_sign_for_its_row(phone, tmp_path, type_size):
+    open_at(phone, sprayed(used(tmp_path / "large", "dusk", type_size)), "history", (360, 640))
+    phone.touch("kaolin film: 1, 2, 3, 4, 5, 6")
+    phone.touch("A sign for the row")
+    assert phone.sees("SPRAYED") and phone.sees("Trees: 1, 2, 3, 4, 5, 6") and phone.sees("Keep out until ")
+    assert phone.sees("The label is the law") and complaints() == []
+    phone.touch("Close")
+    assert phone.sees("What was said, and when")
+
+
+def test_what_is_no_spray_has_no_sign(phone, invented):
+    open_at(phone, invented, "history_line", (360, 640))
+    assert not phone.sees("A sign for the row")
 
 
 def test_other_trees_another_time_and_another_person(phone, invented):
