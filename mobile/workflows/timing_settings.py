@@ -207,7 +207,10 @@ def _lines(store: PhoneStore, timing: GardenTiming, season: str) -> Iterator[How
     held = {
         Asked.RULE: (say("When the flight begins"), flight_sentences(timing.flight)[1]),
         Asked.METHOD: (say("How warmth is counted"), spoken(METHODS[now.reckoning.method])),
-        Asked.THRESHOLDS: (say("Between which temperatures"), f"{reckoned_sentence(timing.reckoned)}."),
+        Asked.THRESHOLDS: (
+            say("Between which temperatures"),
+            capital(f"{reckoned_sentence(timing.reckoned)}."),
+        ),
         Asked.SOURCE: (
             say("Which thermometer goes first"),
             source_named(now.sources.first or OWN),
