@@ -12,6 +12,7 @@ from mobile.storage.database import Line
 from mobile.storage.drafts import Circumstances, Draft, sealed
 from mobile.storage.facts import Identity
 from mobile.storage.touch import TouchStatements, has_record, last_stamp
+from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold
 from shared_models.identifiers import is_derived, new_id
 from shared_models.records.kinds import is_known
@@ -42,7 +43,8 @@ class Pen:
 
     def _write(self, draft: Draft, entry_id: str) -> str:
         fresh = draft.rec is None or not has_record(self._line.driver, draft.rec)
-        earlier = None if fresh or draft.rec is None else folded_from_log(self._line.core, draft.rec)
+        told = [] if fresh or draft.rec is None else _told(self._line.core, draft.rec)
+        earlier = _folded(told)
         # Two phones may make a record of one derived id while apart; then their entries must not share an id too.
         makes_its_id = fresh and draft.rec is not None and not is_derived(draft.rec)
         own_id = draft.rec if makes_its_id and draft.rec else entry_id
@@ -52,15 +54,22 @@ class Pen:
         if fresh:
             self._statements.write_state(self._line.driver, fold([entry.entry]))
         else:
-            state.refold(self._line.core, OWN_GROUP, [entry.entry.rec])
+            state.refold_from(self._line.core, OWN_GROUP, entry.entry.rec, [*told, entry.entry])
         return entry.entry.rec
 
 
 def folded_from_log(core: Connection, rec: str) -> FoldedRecord | None:
     """A record of any kind, folded from its entries; None where none of them is folded here."""
-    readable = [
-        entry for entry in entry_log.of_records(core, OWN_GROUP, [rec]) if is_known(entry.kind, entry.v)
-    ]
+    return _folded(_told(core, rec))
+
+
+def _told(core: Connection, rec: str) -> list[Entry]:
+    """All entries of a record."""
+    return [*entry_log.of_records(core, OWN_GROUP, [rec])]
+
+
+def _folded(entries: list[Entry]) -> FoldedRecord | None:
+    readable = [entry for entry in entries if is_known(entry.kind, entry.v)]
     return fold(readable) if readable else None
 
 

@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, Table, and_, case, delete, exists, func, or_, select
 from sqlalchemy.exc import DataError, InterfaceError, ProgrammingError
 
+from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.garbage import making_many
 from shared_models.records.gardens import PlanLine
@@ -92,6 +93,15 @@ def refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
             refold(connection, group, part)
 
 
+def refold_from(connection: Connection, group: str, rec: str, entries: Iterable[Entry]) -> None:
+    """The same of one record all of whose entries were read already; reading them anew would be half of a touch."""
+    try:
+        with _whole(connection):
+            _write_anew(connection, group, [rec], entries)
+    except UNFORESEEN as fault:
+        _leave_unfolded(connection, group, rec, fault)
+
+
 def unfolded(connection: Connection, group: str) -> list[str]:
     """Records that could not be folded, by id; right after `refold_touched`, else with all that wait for it."""
     touched = select(TOUCHED.c.rec).where(TOUCHED.c.group_id == group).order_by(TOUCHED.c.rec)
@@ -116,7 +126,10 @@ def _delete_rows(connection: Connection, group: str, table: Table, recs: Sequenc
 
 
 def _refold(connection: Connection, group: str, recs: Sequence[str]) -> None:
-    entries = entry_log.of_records(connection, group, recs)
+    _write_anew(connection, group, recs, entry_log.of_records(connection, group, recs))
+
+
+def _write_anew(connection: Connection, group: str, recs: Sequence[str], entries: Iterable[Entry]) -> None:
     folded = fold_all(entry for entry in entries if is_known(entry.kind, entry.v))
     # What an earlier fold wrote may stand in the other table, or in either where nothing is left to fold.
     for table in (RECORD, MARK):
