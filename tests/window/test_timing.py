@@ -128,7 +128,7 @@ def test_method_and_thresholds_are_chosen_for_every_garden_in_either_unit(phone,
     assert phone.sees("double-triangle, vertical cutoff, thresholds 10 and 31.11 °C")
 
 
-def test_a_garden_follows_its_own_thermometer_where_the_group_follows_another(phone, invented):
+def test_which_thermometer_goes_first_is_chosen_for_every_garden_and_taken_back(phone, invented):
     open_at(phone, invented, "timing_how", SMALL)
     phone.touch("Which thermometer goes first")
     phone.touch("Keep for every garden")
