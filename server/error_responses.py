@@ -13,11 +13,12 @@ from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
-from server.services.failures import CursorAheadError, NotConnectedError, UnknownGroupError
+from server.services.failures import NotConnectedError, UnknownGroupError
 from shared_models.errors import (
     BadInputError,
     NotAllowedError,
     PomewardError,
+    StartOverError,
     StoreError,
     TooLargeError,
 )
@@ -44,7 +45,7 @@ PROBLEMS: dict[type[Exception], Problem] = {
     ),
     NotAllowedError: Problem(403, "not-allowed", "This is not allowed."),
     UnknownGroupError: Problem(404, "not-found", "There is no such thing here."),
-    CursorAheadError: Problem(409, "cursor-reset", "Fetch everything again."),
+    StartOverError: Problem(409, "cursor-reset", "Fetch everything again."),
     BadInputError: Problem(400, "bad-input", "What was sent cannot be taken."),
     TooLargeError: Problem(413, "too-large", "This is too much at once."),
     StoreError: Problem(
@@ -58,16 +59,16 @@ def answer_errors(app: FastAPI, page: ErrorPage) -> None:
     """Answer every error of the app; `page` makes the page for a browser."""
 
     def answer(request: Request, error: Exception) -> Response:
-        return _answer(request, problem_of(error), _sentence(error), getattr(error, "field", None), page)
+        return _answer(request, problem_of(error), _sentence(error), _members(error), page)
 
     def unreadable(request: Request, error: Exception) -> Response:
         field = _field(error)
         sentence = say("“{field}” cannot be read; correct it.", field=field)
-        return _answer(request, PROBLEMS[BadInputError], sentence, field, page)
+        return _answer(request, PROBLEMS[BadInputError], sentence, {"field": field}, page)
 
     def of_http(request: Request, error: Exception) -> Response:
         status = getattr(error, "status_code", 500)
-        response = _answer(request, _problem_of_status(status), _sentence_of_status(status), None, page)
+        response = _answer(request, _problem_of_status(status), _sentence_of_status(status), {}, page)
         response.headers.update(getattr(error, "headers", None) or {})
         return response
 
@@ -84,7 +85,7 @@ def problem_of(error: Exception) -> Problem:
 
 
 def _answer(
-    request: Request, problem: Problem, sentence: str, field: str | None, page: ErrorPage
+    request: Request, problem: Problem, sentence: str, members: dict[str, str], page: ErrorPage
 ) -> Response:
     headers = dict(problem.headers)
     if not request.url.path.startswith(API):
@@ -96,15 +97,20 @@ def _answer(
         "title": problem.title,
         "status": problem.status,
         "detail": sentence,
+        **members,
     }
-    if field:
-        details["field"] = field
     return Response(
         orjson.dumps(details),
         problem.status,
         headers={"Cache-Control": "no-store", "X-Content-Type-Options": "nosniff", **headers},
         media_type="application/problem+json",
     )
+
+
+def _members(error: Exception) -> dict[str, str]:
+    """What a problem says beyond the usual: the place of a fault, the epoch under which to start over."""
+    said = {name: getattr(error, name, None) for name in ("field", "epoch")}
+    return {name: value for name, value in said.items() if value}
 
 
 def _sentence(error: Exception) -> str:

@@ -25,5 +25,13 @@ class TooLargeError(PomewardError):
     """Too much at once; send less at a time."""
 
 
+class StartOverError(PomewardError):
+    """The group's server was put back to an earlier state; send and fetch everything again under this `epoch`."""
+
+    def __init__(self, sentence: str, epoch: str) -> None:
+        super().__init__(sentence)
+        self.epoch = epoch
+
+
 class StoreError(PomewardError):
     """The store could not be read or written; nothing that was acknowledged is gone."""

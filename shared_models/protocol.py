@@ -1,8 +1,9 @@
 """What phone and server say to each other: connect, push, pull. Messages and the SyncServer interface, no transport.
 
 Under `/api/v1`, JSON, errors as problem details (RFC 9457); the group follows from the device's token, never from
-the path or the body. Replies may grow fields; a reader ignores those it does not know. Room is left for an epoch
-and a digest on push and pull.
+the path or the body. Replies may grow fields; a reader ignores those it does not know. Every push and pull names the
+epoch that the phone knows: where the server was put back since, it is another one (StartOverError, 409), and nothing
+is stored.
 """
 
 from collections.abc import Sequence
@@ -50,6 +51,7 @@ class PushResult(_Message):
 class PushReply(_Message):
     """Answers in the order of the entries sent."""
 
+    epoch: str
     server_time: str
     results: list[PushResult]
 
@@ -62,9 +64,14 @@ class PulledEntry(_Message):
 
 
 class PullReply(_Message):
-    """The entries numbered `since` + 1 to `to`, without a hole; `max` is the newest number of the group."""
+    """The entries numbered `since` + 1 to `to`, without a hole; `max` is the newest number of the group.
 
+    `digest` is that of the entries numbered 1 to `max` (`shared_models.digest`).
+    """
+
+    epoch: str
     server_time: str
+    digest: str
     since: int
     to: int
     max: int
@@ -92,9 +99,10 @@ class ConnectRequest(_Message):
 
 
 class ConnectReply(_Message):
-    """The device's token (shown once) and the group it now belongs to."""
+    """The device's token (shown once), the group it now belongs to, and the epoch of its numbers."""
 
     token: str
+    epoch: str
     group: str
     group_name: str
     role: Role
@@ -106,8 +114,8 @@ class SyncServer(Protocol):
     def hello(self) -> Hello:
         """Say who you are."""
 
-    def push(self, bodies: Sequence[str]) -> PushReply:
+    def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
         """Take entries (their canonical texts), oldest first; each gets an answer of its own."""
 
-    def pull(self, since: int, limit: int) -> PullReply:
+    def pull(self, since: int, limit: int, epoch: str) -> PullReply:
         """Give the entries after a number."""

@@ -18,6 +18,7 @@ from mobile.storage.own_tables import ASIDE
 from mobile.storage.page_merge import merge
 from mobile.storage.received import is_readable, received_page
 from mobile.storage.touch import TouchStatements
+from shared_models.digest import NOTHING
 from shared_models.entries import read_entry
 from shared_models.protocol import PullReply
 from shared_models.store import entry_log, state
@@ -51,6 +52,11 @@ class Incoming:
         with self._database.reading() as core:
             return int(facts.read(core, Fact.CURSOR) or 0)
 
+    def epoch(self) -> str:
+        """The epoch of the group's numbers as this phone knows it; empty where it knows none."""
+        with self._database.reading() as core:
+            return facts.read(core, Fact.EPOCH) or ""
+
     def take(self, page: PullReply) -> PageTaken:
         """Take one page, all of it or nothing. It begins at the cursor, or with the entry that the cursor stands on.
 
@@ -59,18 +65,25 @@ class Incoming:
         received = received_page(page)
         with self._database.writing() as line:
             cursor = int(facts.read(line.core, Fact.CURSOR) or 0)
+            if page.epoch != (facts.read(line.core, Fact.EPOCH) or page.epoch):
+                return PageTaken(PageFate.DROPPED)  # of before or after; the server says which of them it is
             if page.max < cursor:
                 raise NumbersChangedError
             if page.since not in (cursor, cursor - 1):
                 return PageTaken(PageFate.DROPPED)
             new = merge(line, self._statements, received)
-            facts.note(line.core, {Fact.CURSOR: str(max(cursor, page.to))})
+            facts.note(line.core, {Fact.CURSOR: str(max(cursor, page.to)), Fact.EPOCH: page.epoch})
             return PageTaken(PageFate.TAKEN, new)
 
-    def start_over(self) -> None:
+    def agrees_with(self, page: PullReply) -> bool:
+        """Whether phone and server hold the same entries, now that the last page is here."""
+        with self._database.reading() as core:
+            return (facts.read(core, Fact.DIGEST) or NOTHING) == page.digest
+
+    def start_over(self, epoch: str | None = None) -> None:
         """Send and fetch everything again, as after the server was put back."""
         with self._database.writing() as line:
-            start_over(line)
+            start_over(line, epoch)
 
     def read_again(self) -> None:
         """Fold what an earlier version of this app could not read and this one can."""

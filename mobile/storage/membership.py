@@ -56,6 +56,10 @@ class Membership:
                 )
             values = (server, reply.group, reply.group_name, reply.role.value, reply.token)
             facts.note(line.core, dict(zip(_MEMBER, values, strict=True)))
+            if (
+                facts.read(line.core, Fact.EPOCH) is None
+            ):  # else the next exchange finds out whether it is still that one
+                facts.note(line.core, {Fact.EPOCH: reply.epoch})
 
     def note_exchange(self, moment: str) -> None:
         """Remember when phone and server last understood each other to the end."""

@@ -10,11 +10,11 @@ from sqlalchemy import select
 
 from mobile.storage.database import Line
 from mobile.storage.held_back import let_go_of_mended
-from mobile.storage.numbering import number, refuse_contradiction
+from mobile.storage.numbering import DAMAGED, note_shared, number, refuse_contradiction
 from mobile.storage.outgoing import leave
 from mobile.storage.own_tables import ASIDE
 from mobile.storage.received import Received, newest_stamp
-from mobile.storage.taken_ids import give_way, is_same
+from mobile.storage.taken_ids import give_way, is_same, stand_in
 from mobile.storage.touch import TouchStatements, last_stamp
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.store import entry_log, state
@@ -30,12 +30,9 @@ def merge(line: Line, statements: TouchStatements, received: Sequence[Received])
     here = entry_log.known(line.core, OWN_GROUP, list(numbers))
     refuse_contradiction(line, numbers, {entry_id: one.seq for entry_id, one in here.items()})
     new = [one for one in received if one.id not in here]
-    other = [one for one in received if one.id in here and not is_same(here[one.id], one)]
-    others = {one.id for one in other}
     _append(line, statements, new)
-    for one in other:
-        give_way(line, here[one.id], one)
-    _recognise(line, [one for one in received if _is_unshared(here.get(one.id)) and one.id not in others])
+    note_shared(line, [one.sealed.hash for one in new])
+    _recognise(line, _settle_texts(line, received, here), here)
     state.refold_touched(line.core, OWN_GROUP)
     let_go_of_mended(line)
     stamp = max(last_stamp(line.driver), newest_stamp(received))
@@ -43,8 +40,18 @@ def merge(line: Line, statements: TouchStatements, received: Sequence[Received])
     return len(new)
 
 
-def _is_unshared(here: LoggedEntry | None) -> bool:
-    return here is not None and here.seq is None
+def _settle_texts(line: Line, received: Sequence[Received], here: dict[str, LoggedEntry]) -> list[Received]:
+    """See that what is here under these ids is what the group has; returns what had it already."""
+    same = []
+    for one in received:
+        known = here.get(one.id)
+        if known is None or known.hash == one.sealed.hash:
+            same.extend([one] if known else [])
+        elif known.hash == DAMAGED or is_same(known, one):
+            stand_in(line, known, one)
+        else:
+            give_way(line, known, one)
+    return same
 
 
 def _append(line: Line, statements: TouchStatements, new: Sequence[Received]) -> None:
@@ -73,8 +80,9 @@ def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:
     return found
 
 
-def _recognise(line: Line, own: Sequence[Received]) -> None:
+def _recognise(line: Line, same: Sequence[Received], here: dict[str, LoggedEntry]) -> None:
     """Entries of this phone whose answer was lost, or that were held back and taken after all: the group has them."""
+    own = [one for one in same if here[one.id].seq is None]
     number(line, {one.id: one.seq for one in own})
     leave(line, [one.id for one in own])
     readable = {one.id: one.sealed.entry.rec for one in own if one.readable}

@@ -17,6 +17,7 @@ from mobile.storage.facts import Fact, Identity
 from mobile.storage.few_records import FewRecords
 from mobile.storage.held_back import fields_to_mend
 from mobile.storage.incoming import Incoming
+from mobile.storage.looking_through import Looking
 from mobile.storage.membership import Membership
 from mobile.storage.outbox import SharingState
 from mobile.storage.outgoing import Outgoing
@@ -46,8 +47,8 @@ def now_here() -> datetime:
 class PhoneStore:
     """Everything that this phone holds. StoreError where the device fails; then nothing was changed.
 
-    `few` reads the few records that a touch is about; `membership`, `outgoing` and `incoming` are the sides that the
-    exchange with a server works on.
+    `few` reads the few records that a touch is about; `membership`, `outgoing`, `incoming` and `looking` are the sides
+    that the exchange with a server works on.
     """
 
     def __init__(self, path: Path, clock: Callable[[], datetime] = now_here) -> None:
@@ -60,6 +61,7 @@ class PhoneStore:
         self.few = FewRecords(self._database)
         self.outgoing = Outgoing(self._database)
         self.incoming = Incoming(self._database, self._statements)
+        self.looking = Looking(self._database, self.now)
         self.incoming.read_again()
 
     @property

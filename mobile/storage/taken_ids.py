@@ -5,10 +5,11 @@ Ids are random, so that this takes a fault; but phone and server have to agree e
 
 import json
 
-from sqlalchemy import update
+from sqlalchemy import select, update
 
 from mobile.storage.database import Line
 from mobile.storage.held_back import TAKEN
+from mobile.storage.numbering import note_shared
 from mobile.storage.outbox import Waits
 from mobile.storage.outgoing import leave
 from mobile.storage.own_tables import OUTBOX
@@ -50,10 +51,18 @@ def give_way(line: Line, here: LoggedEntry, received: Received) -> None:
             sentence=_sentence(own["f"]),
         )
     )
-    row = entry_log.entry_row(OWN_GROUP, received.sealed, received.seq)
+    stand_in(line, here, received)
+
+
+def stand_in(line: Line, here: LoggedEntry, received: Received) -> None:
+    """Put the group's text in the place of the one that is here: another layout, a damaged one, another entry's."""
     same_id = ENTRY.c.group_id == OWN_GROUP, ENTRY.c.id == here.id
+    before = line.core.execute(select(ENTRY.c.rec).where(*same_id)).scalar_one()
+    row = entry_log.entry_row(OWN_GROUP, received.sealed, received.seq)
     line.core.execute(update(ENTRY).where(*same_id).values(row | {"aside": not received.readable}))
-    entry_log.touch(line.core, OWN_GROUP, {own["rec"], received.sealed.entry.rec})
+    leave(line, [here.id])
+    note_shared(line, [received.sealed.hash], gone=[here.hash] if here.seq is not None else [])
+    entry_log.touch(line.core, OWN_GROUP, {before, received.sealed.entry.rec})
 
 
 def _sentence(fields: object) -> str:

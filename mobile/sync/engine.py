@@ -7,8 +7,9 @@ from datetime import datetime, timedelta
 from mobile.storage.numbering import NumbersChangedError
 from mobile.storage.outgoing import Attempt
 from mobile.storage.phone_store import PhoneStore
-from mobile.sync.pull import pull
+from mobile.sync.pull import DifferenceError, pull
 from mobile.sync.push import Push
+from shared_models.errors import StartOverError
 from shared_models.protocol import Hello, SyncServer
 
 CLOCK_TOLERANCE = timedelta(seconds=120)
@@ -28,12 +29,31 @@ class ExchangeOutcome:
 
 
 def exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
-    """Share everything and fetch everything; errors leave the phone as far as it came, and calling again is harmless."""
+    """Share everything and fetch everything; errors leave the phone as far as it came, and calling again is harmless.
+
+    Where the server was put back, or the two hold different entries, everything is sent and fetched again, once.
+    """
+    store.looking.look_through_daily()
     try:
         return _exchange(store, server)
+    except StartOverError as error:
+        store.incoming.start_over(error.epoch)
     except NumbersChangedError:
         store.incoming.start_over()
+    except DifferenceError:
+        if store.looking.differs():  # all was fetched anew for it before; the server has to be mended
+            raise
+        store.looking.look_through()
+        store.incoming.start_over()
+    return _again(store, server)
+
+
+def _again(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
+    try:
         return _exchange(store, server)
+    except DifferenceError:
+        store.looking.note_difference(True)
+        raise
 
 
 def _exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
@@ -42,6 +62,7 @@ def _exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
     store.outgoing.try_again(attempt)
     pushed = Push(store, server, hello, attempt).run()
     pulled = pull(store, server)
+    store.looking.note_difference(False)
     store.membership.note_exchange(store.now().isoformat(timespec="seconds"))
     return ExchangeOutcome(pushed.shared, pushed.held_back, pushed.later, pushed.refused, pulled, ahead)
 

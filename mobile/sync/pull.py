@@ -1,16 +1,30 @@
 """Fetch the group's entries page by page, from this phone's cursor on. Knows no transport and no records.
 
 Each page begins with the last entry of the one before: where that is another entry now, the server was put back
-to an earlier state and has given its numbers anew.
+to an earlier state without saying so, and has given its numbers anew. When the last page is here, both sides compare
+the digest of all that they hold.
 """
 
-from mobile.storage.numbering import NumbersChangedError
+from mobile.storage.incoming import PageFate
 from mobile.storage.phone_store import PhoneStore
-from shared_models.errors import BadInputError, NotReachableError
+from shared_models.errors import NotReachableError, PomewardError
 from shared_models.language import say
-from shared_models.protocol import PullReply, SyncServer
+from shared_models.protocol import SyncServer
 
 PAGE = 1000
+
+
+class DifferenceError(PomewardError):
+    """All pages are here, and still phone and server do not hold the same; `new` entries came. Start over."""
+
+    def __init__(self, new: int) -> None:
+        super().__init__(
+            say(
+                "This phone and the group’s server do not hold the same records. Everything on this phone is kept. "
+                "Tell the coordinator: the server’s own check says what is wrong."
+            )
+        )
+        self.new = new
 
 
 def pull(store: PhoneStore, server: SyncServer) -> int:
@@ -18,21 +32,14 @@ def pull(store: PhoneStore, server: SyncServer) -> int:
     new = 0
     while True:
         cursor = store.incoming.cursor()
-        page = _next_page(cursor, server)
-        new += store.incoming.take(page).new
-        if page.to >= page.max:
+        page = server.pull(max(cursor - 1, 0), PAGE, store.incoming.epoch())
+        taken = store.incoming.take(page)
+        new += taken.new
+        if page.to >= page.max and taken.fate is PageFate.TAKEN:
+            if not store.incoming.agrees_with(page):
+                raise DifferenceError(new)
             return new
-        if page.to <= cursor:
+        if page.to <= cursor or taken.fate is PageFate.DROPPED:
             raise NotReachableError(
                 say("The server's answer was incomplete. Everything here is kept; try again later.")
             )
-
-
-def _next_page(cursor: int, server: SyncServer) -> PullReply:
-    try:
-        return server.pull(max(cursor - 1, 0), PAGE)
-    except BadInputError as error:
-        if cursor == 0:
-            raise
-        # All that can be wrong with a pull is its cursor: this server has fewer entries than it once gave.
-        raise NumbersChangedError from error

@@ -60,9 +60,11 @@ class Push:
     outcome: Pushed = field(default_factory=Pushed)
     failures: int = 0
     most: int = MAX_PUSH_ENTRIES
+    epoch: str = ""
 
     def run(self) -> Pushed:
         """Send batch after batch; NotReachableError leaves the rest waiting."""
+        self.epoch = self.store.incoming.epoch()
         self.most = min(self.hello.max_push_entries, MAX_PUSH_ENTRIES)
         most_bytes = min(self.hello.max_push_bytes, MAX_PUSH_BYTES) - len('{"entries":[]}')
         while batch := self.store.outgoing.oldest(self.most, most_bytes):
@@ -71,11 +73,13 @@ class Push:
 
     def _send(self, batch: list[Waiting]) -> None:
         try:
-            reply = self.server.push([entry.body for entry in batch])
+            reply = self.server.push([entry.body for entry in batch], self.epoch)
         except (TooLargeError, ServerFailedError) as error:
             self._send_less(batch, error)
         else:
             self.failures = 0
+            if reply.epoch != self.epoch:
+                raise _not_understood()
             self._settle(answers_to(batch, reply))
 
     def _send_less(self, batch: list[Waiting], error: TooLargeError | ServerFailedError) -> None:

@@ -1,7 +1,7 @@
 """The group's server over HTTP: a SyncServer like the server's own exchange. Knows no records and no store."""
 
 import gzip
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from importlib.metadata import PackageNotFoundError, version
 from types import TracebackType
 
@@ -44,20 +44,22 @@ class RemoteServer:
         """Trade a one-time code for this device's token."""
         return message(ConnectReply, self._send("/connect", request.model_dump_json().encode()))
 
-    def push(self, bodies: Sequence[str]) -> PushReply:
+    def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
         """Send entries verbatim, oldest first."""
         whole = f'{{"entries":[{",".join(bodies)}]}}'.encode()
-        return message(PushReply, self._send("/entries", whole))
+        return message(PushReply, self._send("/entries", whole, {"epoch": epoch}))
 
-    def pull(self, since: int, limit: int) -> PullReply:
+    def pull(self, since: int, limit: int, epoch: str) -> PullReply:
         """Fetch the group's entries after a number."""
-        return message(PullReply, self._ask("GET", "/entries", params={"since": since, "limit": limit}))
+        asked: dict[str, str | int] = {"since": since, "limit": limit, "epoch": epoch}
+        return message(PullReply, self._ask("GET", "/entries", params=asked))
 
-    def _send(self, path: str, body: bytes) -> httpx.Response:
+    def _send(self, path: str, body: bytes, params: Mapping[str, str | int] | None = None) -> httpx.Response:
         if len(body) < COMPRESS_FROM:
-            return self._ask("POST", path, content=body, headers=_JSON)
+            return self._ask("POST", path, content=body, headers=_JSON, params=params)
         packed = gzip.compress(body, compresslevel=6, mtime=0)
-        return self._ask("POST", path, content=packed, headers={**_JSON, "Content-Encoding": "gzip"})
+        headers = {**_JSON, "Content-Encoding": "gzip"}
+        return self._ask("POST", path, content=packed, headers=headers, params=params)
 
     def _ask(
         self,
@@ -66,7 +68,7 @@ class RemoteServer:
         *,
         content: bytes | None = None,
         headers: dict[str, str] | None = None,
-        params: dict[str, int] | None = None,
+        params: Mapping[str, str | int] | None = None,
     ) -> httpx.Response:
         try:
             return self._http.request(

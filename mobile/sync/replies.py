@@ -14,6 +14,7 @@ from shared_models.errors import (
     NotAllowedError,
     NotReachableError,
     PomewardError,
+    StartOverError,
     TooLargeError,
 )
 from shared_models.language import say
@@ -30,6 +31,7 @@ class _Problem(BaseModel):
 
     detail: str = ""
     field: str | None = None
+    epoch: str | None = None
 
 
 def message(kind: type[M], response: httpx.Response) -> M:
@@ -63,6 +65,8 @@ def _error(response: httpx.Response) -> PomewardError:
         return TooLargeError(say("This is more than the server takes at once."))
     if problem is None:  # a status without our details is somebody else's answer
         return NotReachableError(_not_from_pomeward())
+    if status == httpx.codes.CONFLICT and problem.epoch:
+        return StartOverError(problem.detail, problem.epoch)
     if status in (httpx.codes.UNAUTHORIZED, httpx.codes.FORBIDDEN):
         return NotAllowedError(problem.detail or _no_longer_connected())
     return BadInputError(problem.detail or say("The server did not take what it was sent."), problem.field)

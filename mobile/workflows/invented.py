@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from mobile.storage.phone_store import PhoneStore
+from shared_models.digest import NOTHING
 from shared_models.entries import Fields
 from shared_models.language import say
 from shared_models.protocol import PulledEntry, PullReply
@@ -74,5 +75,11 @@ def _page(entries: list[Fields], since: int) -> PullReply:
         for number, fields in enumerate(entries[since : since + PAGE], 1)
     ]
     return PullReply(
-        server_time=LIVED_UNTIL.isoformat(), since=since, to=since + len(items), max=len(entries), items=items
+        epoch="invented",
+        digest=NOTHING,  # never compared: there is no server
+        server_time=LIVED_UNTIL.isoformat(),
+        since=since,
+        to=since + len(items),
+        max=len(entries),
+        items=items,
     )

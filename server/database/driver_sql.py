@@ -5,7 +5,7 @@ from functools import cache
 from typing import Any
 
 import orjson
-from sqlalchemy import Connection
+from sqlalchemy import Connection, Row
 
 from server.database.arrivals import Arrival
 
@@ -17,26 +17,31 @@ _ANY_BETWEEN = "SELECT 1 FROM entry WHERE group_id = ? AND id BETWEEN ? AND ? LI
 _KNOWN_SQLITE = _KNOWN.format(place="?") + "IN (SELECT value FROM json_each(?))"
 _KNOWN_POSTGRESQL = _KNOWN.format(place="%s") + "= ANY(string_to_array(%s, ','))"
 
-_LOCK = "UPDATE group_counter SET seq = seq + 0 WHERE group_id = {place} RETURNING seq"
-_MOVE = "UPDATE group_counter SET seq = {place} WHERE group_id = {place}"
+_LOCK = (
+    "UPDATE group_counter SET seq = seq + 0 WHERE group_id = {place} RETURNING seq, epoch, digest, recovering"
+)
+_MOVE = "UPDATE group_counter SET seq = {place}, digest = {place} WHERE group_id = {place}"
 _RECEIPT = (
     "INSERT INTO receipt (group_id, first, last, received_at, via_device) "
     "VALUES ({place}, {place}, {place}, {place}, {place})"
 )
 
 
-def lock_counter(connection: Connection, group: str) -> int | None:
-    """Hold the counter of a group until the transaction ends; its newest number, None where there is no such group."""
-    return connection.exec_driver_sql(_placed(_LOCK, connection), (group,)).scalar_one_or_none()
+def lock_counter(connection: Connection, group: str) -> Row[Any] | None:
+    """Hold the counter of a group until the transaction ends; what it says, None where there is no such group."""
+    return connection.exec_driver_sql(_placed(_LOCK, connection), (group,)).one_or_none()
 
 
 def note_receipt(
-    connection: Connection, group: str, numbers: tuple[int, int], received_at: str, via: str
+    connection: Connection, group: str, numbers: tuple[int, int], digest: str, received_at: str, via: str
 ) -> None:
-    """Note when and from whom the entries numbered from the first to the last came; the last is now the newest."""
+    """Note when and from whom the entries numbered from the first to the last came; the last is now the newest.
+
+    `digest` is that of the whole log with them.
+    """
     first, last = numbers
     connection.exec_driver_sql(_placed(_RECEIPT, connection), (group, first, last, received_at, via))
-    connection.exec_driver_sql(_placed(_MOVE, connection), (last, group))
+    connection.exec_driver_sql(_placed(_MOVE, connection), (last, digest, group))
 
 
 def insert_entries(connection: Connection, group: str, first: int, entries: Sequence[Arrival]) -> None:

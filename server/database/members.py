@@ -4,11 +4,13 @@ The caller owns connection and transaction. Times are UTC in ISO 8601 with the s
 text sorts as they do.
 """
 
+import secrets
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, Row, bindparam, select, update
 
 from server.database.tables import DEVICE, GROUP, GROUP_COUNTER, INVITATION
+from shared_models.digest import NOTHING
 from shared_models.vocabulary import Role
 
 
@@ -47,7 +49,17 @@ class Device:
 def add_group(connection: Connection, group: Group, now: str) -> None:
     """Make a group with an empty log."""
     connection.execute(GROUP.insert().values(group_id=group.id, name=group.name, made_at=now))
-    connection.execute(GROUP_COUNTER.insert().values(group_id=group.id, seq=0, folded=0))
+    connection.execute(GROUP_COUNTER.insert().values(_empty_log(group.id)))
+
+
+def _empty_log(group: str) -> dict[str, object]:
+    numbers = {"seq": 0, "folded": 0, "recovering": 0}
+    return {"group_id": group, "epoch": new_epoch(), "digest": NOTHING, **numbers}
+
+
+def new_epoch() -> str:
+    """A new epoch: whoever knows another one has numbers that may have been given anew since."""
+    return secrets.token_hex(8)
 
 
 def group_called(connection: Connection, name_or_id: str) -> Group | None:

@@ -36,7 +36,7 @@ def season_keys(connection: Connection, group: str) -> list[str]:
 
 def bring_up_to_log(connection: Connection, group: str) -> int:
     """Fold what came since the last time; returns how many records were folded anew."""
-    newest = lock_group(connection, group)
+    newest = lock_group(connection, group).newest
     _touch_unfolded(connection, group)
     records = state.refold_touched(connection, group)
     _note_folded(connection, group, newest)
@@ -45,7 +45,7 @@ def bring_up_to_log(connection: Connection, group: str) -> int:
 
 def rebuild(connection: Connection, group: str) -> int:
     """Throw the state of a group away and fold it anew from the log; returns the number of records."""
-    newest = lock_group(connection, group)
+    newest = lock_group(connection, group).newest
     records = state.rebuild(connection, group)
     _note_folded(connection, group, newest)
     return records

@@ -17,12 +17,17 @@ GROUP = Table(
 )
 
 # `seq` is the newest number of the group's log; what is numbered above `folded` is not in the state tables yet.
+# `epoch` changes when a backup is put back, since numbers are then given anew; `digest` is that of all entries;
+# `recovering` is 1 from then until the coordinator says that all is back.
 GROUP_COUNTER = Table(
     "group_counter",
     PRIVATE,
     Column("group_id", String, primary_key=True),
     Column("seq", Integer, nullable=False),
     Column("folded", Integer, nullable=False),
+    Column("epoch", String, nullable=False),
+    Column("digest", String, nullable=False),
+    Column("recovering", Integer, nullable=False),
 )
 
 # What came together: the numbers from `first` to `last`, when, and with which device's token. Once for a push: with

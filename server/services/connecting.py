@@ -17,6 +17,7 @@ from pydantic import ValidationError
 
 from server.database import members
 from server.database.engine import Database
+from server.database.entries import counter_of
 from server.database.members import Device, Group, Invitation
 from server.services.failures import NotConnectedError, UnknownGroupError
 from server.services.moments import now_utc
@@ -108,7 +109,9 @@ class Connecting:
             if invitation is None or group is None:
                 raise _no_such_code()
             members.add_device(connection, _new_device(invitation, request), _hash_of_token(token))
-        return ConnectReply(token=token, group=group.id, group_name=group.name, role=invitation.role)
+            epoch = counter_of(connection, group.id).epoch
+        names = {"group": group.id, "group_name": group.name}
+        return ConnectReply(token=token, epoch=epoch, role=invitation.role, **names)
 
     def connect_browser(self, code: str, name: str) -> str:
         """Trade a code for the token of a browser, which brings no ids of its own; an empty name is no hindrance."""

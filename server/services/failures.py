@@ -9,7 +9,3 @@ class NotConnectedError(NotAllowedError):
 
 class UnknownGroupError(BadInputError):
     """There is no group of that name on this server."""
-
-
-class CursorAheadError(BadInputError):
-    """The caller has seen more than this server has; it starts over from the beginning."""

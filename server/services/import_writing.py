@@ -34,7 +34,7 @@ def push_import(database: Database, group: str, bodies: Sequence[str]) -> None:
     """
     exchange = Exchange(database, _device(group))
     for start in range(0, len(bodies), MAX_PUSH_ENTRIES):
-        reply = exchange.push(list(bodies[start : start + MAX_PUSH_ENTRIES]))
+        reply = exchange.push(list(bodies[start : start + MAX_PUSH_ENTRIES]), exchange.epoch())
         wrong = next((one for one in reply.results if one.state is not PushState.SHARED), None)
         if wrong is not None:
             raise StoreError(

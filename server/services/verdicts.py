@@ -32,10 +32,21 @@ class Newer:
     arrival: Arrival
 
 
-Judged = Arrival | Faulty | Newer | Unreadable
+Content = Arrival | Faulty | Newer | Unreadable
+"""What something that was sent is, whoever sent it."""
 
 
-def check(one: Received) -> Judged:
+@dataclass(frozen=True, slots=True)
+class Unwelcome:
+    """Whatever it is, this device may not bring it."""
+
+    one: Content
+
+
+Judged = Content | Unwelcome
+
+
+def check(one: Received) -> Content:
     """Judge by content alone; needs no lock. What is well stays as it came."""
     if isinstance(one, Unreadable):
         return one
@@ -94,6 +105,8 @@ class Settlement:
         ]
 
     def _answer(self, index: int, one: Judged) -> Answer:
+        if isinstance(one, Unwelcome):
+            return _refused(index, one)
         if isinstance(one, Unreadable):
             return self._hold(index, one.entry_id, one.complaint, one.raw)
         if isinstance(one, Newer):
@@ -127,9 +140,9 @@ class Settlement:
         return answer if entry_id is None else {**answer, "id": entry_id}
 
 
-def refused(index: int, one: Received) -> Answer:
+def _refused(index: int, unwelcome: Unwelcome) -> Answer:
     """The answer to a device that may only look."""
-    entry_id = one.id if isinstance(one, Arrival) else one.entry_id
+    entry_id = _id_of(unwelcome.one)
     answer = Answer(
         index=index,
         state=PushState.REFUSED,
@@ -137,6 +150,12 @@ def refused(index: int, one: Received) -> Answer:
         detail=say("This device may look and not record; ask the coordinator to connect it as a keeper."),
     )
     return answer if entry_id is None else {**answer, "id": entry_id}
+
+
+def _id_of(one: Content) -> str | None:
+    if isinstance(one, Unreadable):
+        return one.entry_id
+    return one.id if isinstance(one, Arrival) else one.arrival.id
 
 
 def _later(index: int, entry_id: str) -> Answer:

@@ -31,13 +31,16 @@ class Servers:
 @contextmanager
 def both_servers(folder: Path) -> Iterator[Servers]:
     """Both listen until the block ends."""
-    token = _token(folder / "pomeward")
+    token, epoch = _member(folder / "pomeward")
     with (
         _listening("floor", folder) as floor_address,
         _listening("pomeward", folder / "pomeward") as address,
         httpx.Client(base_url=floor_address, headers=_PLAIN, timeout=PATIENCE) as floor,
         httpx.Client(
-            base_url=address + API, headers={**_PLAIN, "Authorization": f"Bearer {token}"}, timeout=PATIENCE
+            base_url=address + API,
+            headers={**_PLAIN, "Authorization": f"Bearer {token}"},
+            params={"epoch": epoch},
+            timeout=PATIENCE,
         ) as pomeward,
     ):
         yield Servers(floor, pomeward)
@@ -58,8 +61,8 @@ def pull(client: httpx.Client, since: int, limit: int) -> bytes:
     return client.get(ENTRIES, params={"since": since, "limit": limit}).raise_for_status().content
 
 
-def _token(folder: Path) -> str:
-    """Make a group in the folder and connect a device to it."""
+def _member(folder: Path) -> tuple[str, str]:
+    """Make a group in the folder and connect a device to it; its token, and the epoch of its numbers."""
     services = open_services(Settings(data=folder))
     group = services.connecting.make_group("Hillside (invented)")
     request = ConnectRequest(
@@ -69,9 +72,9 @@ def _token(folder: Path) -> str:
         person=new_id(),
         person_name="Keeper",
     )
-    token = services.connecting.connect(request).token
+    reply = services.connecting.connect(request)
     services.database.close()
-    return token
+    return reply.token, reply.epoch
 
 
 @contextmanager

@@ -73,7 +73,8 @@ class ServerStore:
     def give(self, entries: Sequence[Entry]) -> None:
         """Push them."""
         for start in range(0, len(entries), BATCH):
-            self.exchange.push([canonical_text(entry) for entry in entries[start : start + BATCH]])
+            texts = [canonical_text(entry) for entry in entries[start : start + BATCH]]
+            self.exchange.push(texts, self.exchange.epoch())
 
     def page(self, since: int, limit: int) -> list[LoggedEntry]:
         """As they lie in the log."""

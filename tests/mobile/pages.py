@@ -5,10 +5,12 @@ from collections.abc import Iterable
 from typing import Any
 
 from mobile.storage.phone_store import PhoneStore
+from shared_models.digest import NOTHING
 from shared_models.entries import Entry, canonical_text, read_entry
 from shared_models.protocol import PulledEntry, PullReply
 
 TIME = "2026-09-12T10:00:00+00:00"
+EPOCH = "0123456789abcdef"
 
 
 def fields_of(entry: Entry) -> dict[str, Any]:
@@ -21,7 +23,8 @@ def page(entries: Iterable[Entry | dict[str, Any]], since: int = 0, most: int | 
     sent = [entry if isinstance(entry, dict) else fields_of(entry) for entry in entries]
     items = [PulledEntry(seq=since + place, entry=fields) for place, fields in enumerate(sent, 1)]
     to = since + len(items)
-    reply = PullReply(server_time=TIME, since=since, to=to, max=most or to, items=items)
+    numbers = {"since": since, "to": to, "max": most or to}
+    reply = PullReply(epoch=EPOCH, digest=NOTHING, server_time=TIME, items=items, **numbers)
     return PullReply.model_validate_json(reply.model_dump_json())
 
 

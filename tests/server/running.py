@@ -92,6 +92,7 @@ class Caller:
 
     def __init__(self, http: httpx.Client) -> None:
         self.http = http
+        self._epoch = ""
 
     def take_token(self, token: str) -> None:
         """Use this token from now on."""
@@ -120,6 +121,13 @@ class Caller:
         page: dict[str, Any] = answer.json()
         return page
 
+    def epoch(self) -> str:
+        """The epoch of the group's numbers, asked once."""
+        if not self._epoch:
+            first = self.http.get(f"{API}/entries", params={"limit": 1})
+            self._epoch = first.json().get("epoch", "")
+        return self._epoch
+
     def pulled_ids(self) -> list[str]:
         """The ids of all entries of the group, in order."""
         ids: list[str] = []
@@ -128,12 +136,17 @@ class Caller:
         return ids
 
     def get(self, path: str, **more: Any) -> httpx.Response:
-        """GET below the API."""
-        return self.http.get(API + path, **more)
+        """GET below the API, of entries under the group's epoch."""
+        return self.http.get(API + path, **self._dated(path, more))
 
     def post(self, path: str, **more: Any) -> httpx.Response:
-        """POST below the API."""
-        return self.http.post(API + path, **more)
+        """POST below the API, of entries under the group's epoch."""
+        return self.http.post(API + path, **self._dated(path, more))
+
+    def _dated(self, path: str, more: dict[str, Any]) -> dict[str, Any]:
+        if not path.startswith("/entries") or "Authorization" not in self.http.headers:
+            return more
+        return more | {"params": {"epoch": self.epoch()} | more.get("params", {})}
 
 
 def body_of(texts: Sequence[str]) -> bytes:

@@ -6,9 +6,11 @@ import gzip
 
 import pytest
 
-from shared_models.entries import canonical_text
+from shared_models.digest import NOTHING, added
+from shared_models.entries import canonical_text, seal
 from shared_models.protocol import PullReply
 from tests.builders import FieldPhone
+from tests.server.running import body_of
 
 
 @pytest.fixture
@@ -37,6 +39,31 @@ def test_at_the_end_there_is_an_empty_page(keeper, marks):
     assert (keeper.pull(30)["to"], keeper.pull(30)["max"]) == (30, 30)
 
 
+def test_who_knows_another_epoch_must_start_over_and_is_told_the_new_one(keeper, marks):
+    keeper.push(marks[:5])
+    known = keeper.epoch()
+    for asked in ({"epoch": "another", "since": 0}, {"epoch": "another", "since": 3}, {"since": 3}):
+        answer = keeper.http.get("/api/v1/entries", params=asked)
+        assert answer.status_code == 409 and answer.json()["epoch"] == known
+    assert keeper.http.get("/api/v1/entries").json()["epoch"] == known
+
+
+def test_what_is_pushed_under_another_epoch_is_not_stored(keeper, marks):
+    for asked in ({"epoch": "another"}, {}):
+        answer = keeper.http.post(
+            "/api/v1/entries", params=asked, content=body_of([canonical_text(marks[0])])
+        )
+        assert answer.status_code == 409 and answer.json()["type"] == "/problems/cursor-reset"
+    assert keeper.pulled_ids() == []
+
+
+def test_the_digest_is_that_of_all_entries_however_they_came(keeper, marks):
+    keeper.push(marks[:7])
+    keeper.push(marks[3:])
+    hashes = [seal(one).hash for one in marks]
+    assert keeper.pull(0, 1)["digest"] == added(NOTHING, reversed(hashes))
+
+
 def test_who_has_seen_more_than_there_is_must_start_over(keeper, marks):
     keeper.push(marks)
     answer = keeper.get("/entries", params={"since": 31})
@@ -46,7 +73,7 @@ def test_who_has_seen_more_than_there_is_must_start_over(keeper, marks):
 
 @pytest.mark.parametrize("query", ["since=-1", "limit=0", "limit=2001", "since=x", "limit=", "since=1e3"])
 def test_a_cursor_or_limit_that_is_none_is_refused(keeper, query: str):
-    answer = keeper.get(f"/entries?{query}")
+    answer = keeper.http.get(f"/api/v1/entries?{query}")
     assert answer.status_code == 400
     assert answer.json()["field"]
 

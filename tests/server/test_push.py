@@ -6,6 +6,8 @@ import json
 
 import pytest
 
+from server.database import members
+from shared_models.digest import NOTHING
 from shared_models.entries import canonical_text
 from shared_models.vocabulary import Role
 from tests.builders import FieldPhone
@@ -120,6 +122,21 @@ def test_a_viewer_may_not_record(server, hill, phone, visit):
     assert viewer.pulled_ids() == [] and server.held_back(hill) == []
 
 
+def test_while_a_group_recovers_a_viewer_may_bring_back_what_others_recorded(server, hill, phone, visit):
+    keeper, viewer = server.caller(hill), server.caller(hill, Role.VIEWER)
+    own = phone.mark(visit, "sting")
+    keeper.push([visit])
+    with server.services.database.writing() as connection:
+        own_device = next(one for one in members.devices(connection, hill.id) if one.role is Role.VIEWER)
+        connection.exec_driver_sql("UPDATE group_counter SET recovering = 1")
+    own = own.model_copy(update={"device": own_device.device})
+    mark = phone.mark(visit, "clean")
+    bad = canonical_text(phone.mark(visit, "clean")).replace('["clean"]', '["mauve"]')
+    answers = viewer.push_texts([canonical_text(mark), canonical_text(own), bad, "7"])
+    assert states(answers) == ["shared", "refused", "refused", "refused"]
+    assert keeper.pulled_ids() == [visit.id, mark.id]
+
+
 def test_an_entry_that_is_laid_out_otherwise_is_stored_as_its_one_canonical_text(keeper, phone, visit):
     spread = json.dumps(json.loads(canonical_text(visit)), indent=2)
     answer = keeper.post("/entries", content=f' {{ "note" : {{"a":[1]}} , "entries" : [ {spread} ] }} ')
@@ -141,6 +158,8 @@ def test_what_comes_back_is_byte_for_byte_what_was_sent(keeper, phone):
 def test_an_empty_push_is_answered_and_stores_nothing(keeper):
     assert keeper.push_texts([]) == []
     assert keeper.pull() | {"server_time": ""} == {
+        "epoch": keeper.epoch(),
+        "digest": NOTHING,
         "server_time": "",
         "since": 0,
         "to": 0,

@@ -64,14 +64,14 @@ class Link:
         """Pass it on."""
         return self.server.hello()
 
-    def push(self, bodies: Sequence[str]) -> PushReply:
+    def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
         """Pass it on, noting how many."""
         self.pushed.append(len(bodies))
-        return self.server.push(bodies)
+        return self.server.push(bodies, epoch)
 
-    def pull(self, since: int, limit: int) -> PullReply:
+    def pull(self, since: int, limit: int, epoch: str) -> PullReply:
         """Pass it on."""
-        return self.server.pull(since, limit)
+        return self.server.pull(since, limit, epoch)
 
 
 class ShortPages(Link):
@@ -81,20 +81,20 @@ class ShortPages(Link):
         super().__init__(server)
         self.entries, self.pages = entries, pages
 
-    def pull(self, since: int, limit: int) -> PullReply:
+    def pull(self, since: int, limit: int, epoch: str) -> PullReply:
         """At most so many entries."""
         if self.pages == 0:
             raise NotReachableError("The link broke off.")
         self.pages -= 1
-        return super().pull(since, min(limit, self.entries))
+        return super().pull(since, min(limit, self.entries), epoch)
 
 
 class LosesAnswers(Link):
     """The server takes what is pushed, the answer gets lost."""
 
-    def push(self, bodies: Sequence[str]) -> PushReply:
+    def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
         """Store, then say nothing."""
-        super().push(bodies)
+        super().push(bodies, epoch)
         raise NotReachableError("The answer was lost.")
 
 
@@ -105,12 +105,12 @@ class Narrow(Link):
         super().__init__(server)
         self.most = most
 
-    def push(self, bodies: Sequence[str]) -> PushReply:
+    def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
         """Pass on what fits."""
         if sum(len(body.encode()) for body in bodies) > self.most:
             self.pushed.append(len(bodies))
             raise TooLargeError("Too large.")
-        return super().push(bodies)
+        return super().push(bodies, epoch)
 
 
 class Changes(Link):
@@ -120,6 +120,6 @@ class Changes(Link):
         super().__init__(server)
         self.change = change
 
-    def push(self, bodies: Sequence[str]) -> PushReply:
+    def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
         """The answer as the test wants it."""
-        return self.change(super().push(bodies))
+        return self.change(super().push(bodies, epoch))

@@ -51,7 +51,7 @@ def test_an_answer_without_a_word_is_told_in_whole_sentences_too(
 def pushed(phone: PhoneStore, door: SyncServer) -> tuple[list[Waiting], PushReply]:
     """What waits, and what the server says to it."""
     batch = phone.outgoing.oldest(500, MAX_PUSH_BYTES)
-    return batch, door.push([one.body for one in batch])
+    return batch, door.push([one.body for one in batch], phone.incoming.epoch())
 
 
 def test_an_entry_with_fields_of_other_kinds_sinks_nothing_in_the_group(
@@ -193,9 +193,9 @@ def test_no_push_is_larger_than_the_limit(group: "Group", phone: PhoneStore) -> 
     class Weighs(Link):
         """Notes the size of each push [bytes]."""
 
-        def push(self, bodies: Sequence[str]) -> PushReply:
+        def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
             self.pushed.append(len(f'{{"entries":[{",".join(bodies)}]}}'.encode()))
-            return self.server.push(bodies)
+            return self.server.push(bodies, epoch)
 
     phone.record_all([Draft("note", {"when": "2026-09-12", "text": "ü" * 2000}) for _ in range(300)])
     link = Weighs(group.connect(phone))
@@ -214,10 +214,10 @@ def test_an_entry_on_which_the_server_fails_holds_nothing_up_and_is_tried_again(
 
         poison = ""
 
-        def push(self, bodies: Sequence[str]) -> PushReply:
+        def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
             if any(self.poison in body for body in bodies):
                 raise ServerFailedError("The server failed.")
-            return super().push(bodies)
+            return super().push(bodies, epoch)
 
     visit = picking_visit(phone)
     phone.record_all([Draft("mark", {"visit": visit}) for _ in range(40)])
@@ -236,7 +236,7 @@ def test_a_server_that_fails_on_everything_counts_as_down(group: "Group", phone:
     class Broken(Link):
         """A server that fails on every push."""
 
-        def push(self, bodies: Sequence[str]) -> PushReply:
+        def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
             self.pushed.append(len(bodies))
             raise ServerFailedError("The server failed.")
 

@@ -32,11 +32,11 @@ class Stricter:
     def __init__(self, server: SyncServer, *held: str) -> None:
         self.hello, self.pull, self._server, self.held = server.hello, server.pull, server, set(held)
 
-    def push(self, bodies: Sequence[str]) -> PushReply:
+    def push(self, bodies: Sequence[str], epoch: str) -> PushReply:
         """Answer for those itself, pass the others on."""
         ids = [json.loads(body)["id"] for body in bodies]
         passed = [place for place, one in enumerate(ids) if one not in self.held]
-        reply = self._server.push([bodies[place] for place in passed])
+        reply = self._server.push([bodies[place] for place in passed], epoch)
         results = [
             one.model_copy(update={"index": place}) for place, one in zip(passed, reply.results, strict=True)
         ]
@@ -227,7 +227,9 @@ def test_of_two_records_of_one_id_the_groups_counts_everywhere_and_the_other_is_
         store.record("mark" if "visit" in fields else "note", said, one_id)
     exchange(neighbour, group.door(neighbour))
     if pulled == "before the push":
-        phone.incoming.take(group.door(phone).pull(max(phone.incoming.cursor() - 1, 0), 1000))
+        phone.incoming.take(
+            group.door(phone).pull(max(phone.incoming.cursor() - 1, 0), 1000, phone.incoming.epoch())
+        )
     for again in range(2):
         share(group, phone, neighbour)
         kept = look(phone)

@@ -68,7 +68,7 @@ def test_what_is_pushed_comes_back_byte_for_byte(served: Served, phone: PhoneSto
         exchange(phone, server)
         back = [
             json.dumps(item.entry, ensure_ascii=False, separators=(",", ":"))
-            for item in server.pull(0, 9).items
+            for item in server.pull(0, 9, "").items
         ]
     assert back == sent
 

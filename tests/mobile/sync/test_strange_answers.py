@@ -56,7 +56,7 @@ def problem(status: int, detail: str, **more: str) -> Answer:
 )
 def test_whatever_is_no_answer_of_a_server_counts_as_not_reachable(answer: Answer) -> None:
     with answering(answer) as url, RemoteServer(url, "token") as server:
-        for ask in (server.hello, lambda: server.pull(0, 10), lambda: server.push(["{}"])):
+        for ask in (server.hello, lambda: server.pull(0, 10, ""), lambda: server.push(["{}"], "")):
             with pytest.raises(NotReachableError) as refusal:
                 ask()
             assert str(refusal.value).endswith(".") and "kept" in str(refusal.value)
@@ -78,7 +78,7 @@ def test_a_servers_no_becomes_the_error_that_says_what_to_do(
     answer: Answer, error: type[PomewardError]
 ) -> None:
     with answering(answer) as url, RemoteServer(url, "token") as server, pytest.raises(error) as refusal:
-        server.push(["{}"])
+        server.push(["{}"], "")
     assert type(refusal.value) is error and str(refusal.value).endswith(".")
 
 
@@ -101,7 +101,7 @@ def test_the_token_does_not_follow_a_redirection() -> None:
         RemoteServer(url, "secret") as server,
         pytest.raises(NotReachableError),
     ):
-        server.pull(0, 10)
+        server.pull(0, 10, "")
     assert seen == []
 
 
@@ -128,7 +128,7 @@ def test_large_bodies_are_packed_and_small_ones_are_not(entries: int, packed: bo
         problem(413, "Too much.")(request)
 
     with answering(notes) as url, RemoteServer(url, "secret") as server, pytest.raises(TooLargeError):
-        server.push(['{"id":"x","text":"ü"}'] * entries)
+        server.push(['{"id":"x","text":"ü"}'] * entries, "")
     ((encoding, sent, authorization),) = seen
     plain = '{"entries":[' + ",".join(['{"id":"x","text":"ü"}'] * entries) + "]}"
     assert (encoding == "gzip") is packed and authorization == "Bearer secret"

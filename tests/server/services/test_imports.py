@@ -22,7 +22,7 @@ from server.settings import Settings
 from shared_models.entries import Entry, canonical_text
 from shared_models.errors import BadInputError
 from shared_models.identifiers import new_id
-from shared_models.protocol import MAX_PULL_ENTRIES, PushState
+from shared_models.protocol import MAX_PULL_ENTRIES, PushReply, PushState
 from shared_models.records.gardens import Person
 from shared_models.records.tallies import NumberAtOnce
 from shared_models.score_table.ground import Asked
@@ -63,6 +63,12 @@ def a_phone(group: str) -> members.Device:
     )
 
 
+def push_as_a_phone(services: Services, group: str, texts: list[str]) -> PushReply:
+    """Push as a keeper's phone does."""
+    door = Exchange(services.database, a_phone(group))
+    return door.push(texts, door.epoch())
+
+
 def rates(services: Services, group: str) -> dict[str, list[tuple[float, float]]]:
     """Damaged and scored of each tree by mix."""
     report = SeasonReports(services.database, group).report("2026")
@@ -101,7 +107,7 @@ def test_a_correction_names_what_it_replaced_and_wins_over_a_fast_phone(services
     fast = FieldPhone()
     fast.wall = fast.wall.replace(year=2040)
     edit = fast.makes("number", {"n": 5}).model_copy(update={"rec": number.rec})
-    reply = Exchange(services.database, a_phone(group)).push([canonical_text(edit)])
+    reply = push_as_a_phone(services, group, [canonical_text(edit)])
     assert reply.results[0].state is PushState.SHARED and folded is not None
     assert rates(services, group)["netting"] == [(5, 34)]
     imports.write(read_score_table(TABLE), ASKED)
@@ -135,7 +141,7 @@ def test_trees_that_phones_recorded_are_used(services, group, imports):
     phone = FieldPhone()
     garden = phone.garden("Hill")
     tree = phone.tree(garden, "1")
-    Exchange(services.database, a_phone(group)).push([canonical_text(one) for one in (garden, tree)])
+    push_as_a_phone(services, group, [canonical_text(one) for one in (garden, tree)])
     imports.write(read_score_table(TABLE), ASKED)
     report = SeasonReports(services.database, group).report("2026")
     assert {line.label: line.tree for line in report.trees}["1"] == tree.rec

@@ -22,7 +22,7 @@ from shared_models.temperature_table.planning import temperature_id
 from shared_models.temperature_table.reading import read_temperature_table
 from shared_models.temperature_table.rows import AskedOfTable
 from tests.builders import FieldPhone
-from tests.server.services.test_imports import a_phone
+from tests.server.services.test_imports import a_phone, push_as_a_phone
 from tests.shared_models.calculations.seattle import seattle_days
 from tests.shared_models.temperature_table.station_files import STATION, station_lines
 
@@ -42,7 +42,7 @@ def with_garden(services: Services) -> tuple[str, str]:
     """A group and its garden."""
     group = services.connecting.make_group("Slope").id
     garden = FieldPhone().garden("Hill")
-    Exchange(services.database, a_phone(group)).push([canonical_text(garden)])
+    push_as_a_phone(services, group, [canonical_text(garden)])
     return group, garden.rec
 
 
