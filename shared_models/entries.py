@@ -130,7 +130,12 @@ class SealedEntry:
 def seal(entry: Entry) -> SealedEntry:
     """Fix the bytes of an entry for life."""
     body = canonical_text(entry)
-    return SealedEntry(entry, body, hashlib.sha256(body.encode()).hexdigest())
+    return SealedEntry(entry, body, text_hash(body))
+
+
+def text_hash(body: str) -> str:
+    """The hash of an entry: the SHA-256 of its text, stamp and all, as 64 hexadecimal digits."""
+    return hashlib.sha256(body.encode()).hexdigest()
 
 
 def canonical_text(entry: Entry) -> str:

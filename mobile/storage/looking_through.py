@@ -5,7 +5,6 @@ texts themselves, once a day and whenever phone and server turn out to hold diff
 gives its place to the group's when everything is fetched again.
 """
 
-import hashlib
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
@@ -16,6 +15,7 @@ from mobile.storage.database import Database
 from mobile.storage.facts import Fact
 from mobile.storage.numbering import DAMAGED, start_over
 from shared_models.digest import NOTHING, added
+from shared_models.entries import text_hash
 from shared_models.store import entry_log
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
@@ -48,7 +48,7 @@ class Looking:
         """Work out the digest anew from the texts; returns how many were damaged. They are fetched again."""
         damaged, digest, count = [], NOTHING, 0
         for rows in self._shared():
-            found = [(entry_id, known, _hash(body)) for _, entry_id, known, body in rows]
+            found = [(entry_id, known, text_hash(body)) for _, entry_id, known, body in rows]
             damaged += [entry_id for entry_id, known, now in found if known != now]
             digest = added(digest, [now for _, _, now in found])
             count += len(found)
@@ -86,7 +86,3 @@ class Looking:
                 return
             yield rows
             since = rows[-1][0]
-
-
-def _hash(body: str) -> str:
-    return hashlib.sha256(body.encode()).hexdigest()

@@ -1,6 +1,5 @@
 """An entry as the server sent it: kept as it came, and whether this app can read it. Knows no database."""
 
-import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -8,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from shared_models.entries import Entry, SealedEntry
+from shared_models.entries import Entry, SealedEntry, text_hash
 from shared_models.errors import NotReachableError
 from shared_models.language import say
 from shared_models.protocol import PulledEntry, PullReply
@@ -61,12 +60,12 @@ def newest_stamp(received: Iterable[Received]) -> int:
 
 def _received(item: PulledEntry) -> Received:
     body = _ENCODER.encode(item.entry)
-    digest = hashlib.sha256(body.encode()).hexdigest()
+    known = text_hash(body)
     try:
         entry = Entry.model_validate(item.entry)
     except ValidationError:  # an envelope of a later version
-        return Received(item.seq, SealedEntry(_columns_of(item.entry), body, digest), readable=False)
-    return Received(item.seq, SealedEntry(entry, body, digest), is_readable(entry))
+        return Received(item.seq, SealedEntry(_columns_of(item.entry), body, known), readable=False)
+    return Received(item.seq, SealedEntry(entry, body, known), is_readable(entry))
 
 
 def _columns_of(fields: dict[str, Any]) -> Entry:
