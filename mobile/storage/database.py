@@ -59,8 +59,8 @@ class Line:
     def transaction(self, begin: str) -> Iterator["Line"]:
         """All of it or nothing; a failure is told in a sentence."""
         with self._lock, told_in_sentences(self._path):
-            self.driver.execute(begin)
             try:
+                self.driver.execute(begin)  # broken off, it can have begun all the same
                 yield self
                 self.driver.execute("COMMIT")
             except BaseException:

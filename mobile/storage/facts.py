@@ -7,7 +7,7 @@ keystore with `mobile/device`.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, bindparam, select
 
 from mobile.storage.own_tables import PHONE
 from shared_models.store.upserts import insert_or_replace
@@ -45,9 +45,12 @@ class Identity:
     zone: str
 
 
+_VALUE = select(PHONE.c.value).where(PHONE.c.name == bindparam("fact"))
+
+
 def read(core: Connection, fact: Fact) -> str | None:
     """The text of a fact; None where it was never noted."""
-    return core.execute(select(PHONE.c.value).where(PHONE.c.name == fact.value)).scalar_one_or_none()
+    return core.execute(_VALUE, {"fact": fact.value}).scalar_one_or_none()
 
 
 def note(core: Connection, facts: dict[Fact, str]) -> None:

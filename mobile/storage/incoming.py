@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pydantic import ValidationError
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from mobile.storage import facts
 from mobile.storage.database import Database
@@ -74,6 +74,12 @@ class Incoming:
             new = merge(line, self._statements, received)
             facts.note(line.core, {Fact.CURSOR: str(max(cursor, page.to)), Fact.EPOCH: page.epoch})
             return PageTaken(PageFate.TAKEN, new)
+
+    def greatest_number(self) -> int:
+        """The greatest number of any entry here; entries that were just pushed have one beyond the cursor."""
+        with self._database.reading() as core:
+            greatest = select(func.max(ENTRY.c.seq)).where(ENTRY.c.group_id == OWN_GROUP)
+            return core.execute(greatest).scalar_one() or 0
 
     def agrees_with(self, page: PullReply) -> bool:
         """Whether phone and server hold the same entries, now that the last page is here."""

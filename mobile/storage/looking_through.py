@@ -63,18 +63,16 @@ class Looking:
                 facts.note(line.core, {Fact.DIGEST: digest})
         return len(damaged)
 
-    def note_difference(self, differs: bool) -> None:
-        """Remember whether phone and server held different entries even after everything was fetched again."""
-        with self._database.reading() as core:
-            before = facts.read(core, Fact.DIFFERS) == "1"
-        if differs != before:
+    def note_difference(self, stands: str) -> None:
+        """Remember where the server stood when fetching everything again did not mend a difference; empty: none."""
+        if stands != self.difference():
             with self._database.writing() as line:
-                facts.note(line.core, {Fact.DIFFERS: "1" if differs else "0"})
+                facts.note(line.core, {Fact.DIFFERS: stands})
 
-    def differs(self) -> bool:
-        """Whether the last exchange found a difference that fetching everything again did not mend."""
+    def difference(self) -> str:
+        """Where the server stood when the last exchange found a difference and could not mend it; empty: none."""
         with self._database.reading() as core:
-            return facts.read(core, Fact.DIFFERS) == "1"
+            return facts.read(core, Fact.DIFFERS) or ""
 
     def _shared(self) -> Iterator[list[tuple[int, str, str, str]]]:
         since = 0

@@ -9,7 +9,8 @@ from mobile.storage.outgoing import Attempt
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.pull import DifferenceError, pull
 from mobile.sync.push import Push
-from shared_models.errors import StartOverError
+from shared_models.errors import NotReachableError, StartOverError
+from shared_models.language import say
 from shared_models.protocol import Hello, SyncServer
 
 CLOCK_TOLERANCE = timedelta(seconds=120)
@@ -40,8 +41,10 @@ def exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
         store.incoming.start_over(error.epoch)
     except NumbersChangedError:
         store.incoming.start_over()
-    except DifferenceError:
-        if store.looking.differs():  # all was fetched anew for it before; the server has to be mended
+    except DifferenceError as error:
+        if (
+            store.looking.difference() == error.stands
+        ):  # all was fetched anew for it; the server has to be mended
             raise
         store.looking.look_through()
         store.incoming.start_over()
@@ -51,9 +54,13 @@ def exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
 def _again(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
     try:
         return _exchange(store, server)
-    except DifferenceError:
-        store.looking.note_difference(True)
+    except DifferenceError as error:
+        store.looking.note_difference(error.stands)
         raise
+    except (StartOverError, NumbersChangedError) as error:
+        raise NotReachableError(
+            say("The server’s answers contradict each other. Everything here is kept; try again later.")
+        ) from error
 
 
 def _exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
@@ -62,7 +69,7 @@ def _exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
     store.outgoing.try_again(attempt)
     pushed = Push(store, server, hello, attempt).run()
     pulled = pull(store, server)
-    store.looking.note_difference(False)
+    store.looking.note_difference("")
     store.membership.note_exchange(store.now().isoformat(timespec="seconds"))
     return ExchangeOutcome(pushed.shared, pushed.held_back, pushed.later, pushed.refused, pulled, ahead)
 

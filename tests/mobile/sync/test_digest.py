@@ -63,7 +63,7 @@ def test_what_was_damaged_on_the_phone_is_noticed_and_fetched_again(
     clock.move(days=1)  # what a disk did is looked for once a day
     exchange(phone, group.door(phone))
     assert oldest_first(phone) == before and total(phone, counted) == 5
-    assert phone.incoming.agrees_with(group.door(phone).pull(0, 1)) and not phone.looking.differs()
+    assert phone.incoming.agrees_with(group.door(phone).pull(0, 1)) and not phone.looking.difference()
     assert phone.sharing().waiting == 0 and phone.sharing().needs_a_look == []
 
 
@@ -88,7 +88,7 @@ def test_what_was_damaged_on_the_server_is_said_and_loses_nothing_here(
     for _ in range(2):
         with pytest.raises(DifferenceError, match="is kept"):
             exchange(phone, group.door(phone))
-    assert phone.looking.differs() and total(phone, counted) == 5
+    assert phone.looking.difference() and total(phone, counted) == 5
     with group.database.writing() as connection:
         connection.exec_driver_sql("DELETE FROM entry WHERE id = ?", (hurt.id,))
     phone.incoming.start_over()
