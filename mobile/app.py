@@ -4,6 +4,7 @@ The first frame is drawn before the database is opened: reading the records' cod
 """
 
 import gc
+import logging
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -24,16 +25,19 @@ from mobile.screens.places import SCREENS, load_all, screen_class
 from mobile.screens.where import Way, Where, way_from
 from mobile.settings import Settings
 from mobile.storage.glimpse import glimpse
+from mobile.sync.pace import Pace
 from mobile.theme import take_look
 from mobile.worker import Worker
 
 if TYPE_CHECKING:  # brings the records with it, which are loaded after the first frame
     from mobile.bootstrap import Phone
-    from mobile.workflows.asking import Errand, Work
+    from mobile.workflows.asking import Errand, Sharing, Work
     from mobile.workflows.device_choices import DeviceChoices
+    from mobile.workflows.shares_by_itself import Quietly
 
 T = TypeVar("T")
 
+LOOK_EVERY = 5.0  # [s] whether it is time to share
 REST_AFTER = 1.0  # [s] whoever comes back to a place touches something there first
 SWITCH = 0.0005  # [s] a thread waits this long for another; a touch is written with some twenty such waits
 
@@ -52,6 +56,9 @@ class PomewardApp(App):
         self._buzz, self._click = True, False
         self.invented = False  # whether the invented seasons are open instead of the person's own records
         self._threads = Threads(self._opened)
+        self._pace = Pace(Clock.get_time())
+        self._sharing = False
+        self._look_to_share = Clock.create_trigger(self._share_if_due, LOOK_EVERY, interval=True)
         sys.setswitchinterval(SWITCH)
         gc.disable()  # until something is shown: a start makes much that stays and hardly any garbage
 
@@ -76,8 +83,13 @@ class PomewardApp(App):
         """The app may be put aside, and killed there: everything is on disk."""
         return True
 
+    def on_resume(self) -> None:
+        """Back again: perhaps somewhere with a network."""
+        self._pace.back_again(Clock.get_time())
+
     def on_stop(self) -> None:
         """Let the last touches be written."""
+        self._look_to_share.cancel()
         self._keyboard.release()
         self.frame.end()
         self._threads.stop()
@@ -98,7 +110,8 @@ class PomewardApp(App):
         self._threads.long.do(lambda phone: work(phone.store), then, failed)
 
     def felt(self) -> None:
-        """Buzz and click by choice."""
+        """Something was recorded: buzz and click by choice, and share it soon."""
+        self._pace.something_new(Clock.get_time())
         if self._buzz:
             self._buzzer.buzz()
         if self._click:
@@ -152,12 +165,33 @@ class PomewardApp(App):
                 return
         self._threads.start_beside(self.frame.failed)
         self.frame.arrive(here.way)
+        self._look_to_share()
         gc.freeze()  # what is there now stays; looking through it for garbage would cost some 20 ms each time
         gc.enable()
         Clock.schedule_once(lambda _: self._load_the_rest(), REST_AFTER)
 
     def _load_the_rest(self) -> None:
         self.ask_long(lambda _: load_all(), lambda _: None, self.frame.failed)
+
+    # ------------------------------------------------------------ sharing by itself
+    def _share_if_due(self, _: float) -> None:
+        if self.invented or self._sharing or not self._pace.is_due(Clock.get_time()):
+            return
+        self._sharing = True
+        self.ask_network(_share_quietly, self._shared, self._not_shared)
+
+    def _shared(self, quietly: "Quietly") -> None:
+        self._sharing = False
+        if quietly.went_through:
+            self._pace.succeeded(Clock.get_time())
+        else:
+            self._pace.failed(Clock.get_time(), quietly.leave_alone)
+        self.frame.shared_by_itself(quietly.new)
+
+    def _not_shared(self, error: Exception) -> None:
+        self._sharing = False
+        self._pace.failed(Clock.get_time())
+        logging.getLogger("pomeward").error("an exchange failed", exc_info=error)
 
     @contextmanager
     def _opened(self) -> "Iterator[Phone]":
@@ -227,6 +261,12 @@ def _back_to_what_is_here(store: Any) -> Here:
 
     leave(store)
     return _what_is_here(store)
+
+
+def _share_quietly(phone: "Sharing") -> "Quietly":
+    from mobile.workflows.shares_by_itself import share_quietly
+
+    return share_quietly(phone)
 
 
 def _on_drawing_thread(call: Callable[[], None]) -> None:

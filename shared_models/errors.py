@@ -18,7 +18,14 @@ class NotAllowedError(PomewardError):
 
 
 class NotReachableError(PomewardError):
-    """Nobody answered, or the answer was not from a Pomeward server; everything stays here, try later."""
+    """Nobody answered, or the answer was not from a Pomeward server; everything stays here, try later.
+
+    `retry_after` is how long a server that did answer wants to be left alone [s].
+    """
+
+    def __init__(self, sentence: str, retry_after: float | None = None) -> None:
+        super().__init__(sentence)
+        self.retry_after = retry_after
 
 
 class TooLargeError(PomewardError):

@@ -175,6 +175,12 @@ class Frame(Glass):
         self.undo_bar.show(sentence, (lambda: self._take_back(sentence, undo, undone)) if undo else None)
         self.tell_sharing()
 
+    def shared_by_itself(self, new: int) -> None:
+        """An exchange that nobody asked for is over; what came is shown where nothing is being touched."""
+        self.tell_sharing()
+        if new and self.way.here.screen == START and self.sheet is None and self.screen is not None:
+            self.screen.again()
+
     def _take_back(self, sentence: str, undo: "Work[Any]", undone: Callable[[], Any] | None) -> None:
         def then(_: object) -> None:
             self.undo_bar.show(say("Taken back: {what}", what=sentence))

@@ -51,6 +51,10 @@ class SettingsScreen(Screen):
                 partial(self._choose, "keys_left"),
                 chosen.keys_left,
             ),
+            Words(say("With the group")),
+            OnOff(
+                say("Share without being asked"), partial(self._choose, "shares_itself"), chosen.shares_itself
+            ),
             Words(say("Who records here"), bold=True),
             small(whose),
             Row(say("People who help"), lambda: self.go("people"), sign="person"),

@@ -59,7 +59,8 @@ def _error(response: httpx.Response) -> PomewardError:
         )
     if status >= 500 or status == httpx.codes.TOO_MANY_REQUESTS:
         return NotReachableError(
-            say("The server is busy or down. Everything is kept on this phone; it will be shared later.")
+            say("The server is busy or down. Everything is kept on this phone; it will be shared later."),
+            _retry_after(response),
         )
     if status == httpx.codes.REQUEST_ENTITY_TOO_LARGE:
         return TooLargeError(say("This is more than the server takes at once."))
@@ -70,6 +71,12 @@ def _error(response: httpx.Response) -> PomewardError:
     if status in (httpx.codes.UNAUTHORIZED, httpx.codes.FORBIDDEN):
         return NotAllowedError(problem.detail or _no_longer_connected())
     return BadInputError(problem.detail or say("The server did not take what it was sent."), problem.field)
+
+
+def _retry_after(response: httpx.Response) -> float | None:
+    """What the server asks for (RFC 9110, 10.2.3): seconds, or a date, which a phone's clock may not fit."""
+    asked = response.headers.get("retry-after", "").strip()
+    return float(asked) if asked.isascii() and asked.isdigit() and len(asked) < 10 else None
 
 
 def _problem(response: httpx.Response) -> _Problem | None:

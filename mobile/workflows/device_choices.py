@@ -13,7 +13,8 @@ from mobile.storage.phone_store import PhoneStore
 class DeviceChoices:
     """How this device looks and feels. `scheme` is sun or dusk, `type_size` from 1.0 to 1.5.
 
-    `keys_left`: where the phone lies on its side, what is touched most stands at the left.
+    `keys_left`: where the phone lies on its side, what is touched most stands at the left. `shares_itself`: whether it
+    exchanges with the group without being asked.
     """
 
     scheme: str = "sun"
@@ -21,6 +22,7 @@ class DeviceChoices:
     buzz: bool = True
     click: bool = False
     keys_left: bool = False
+    shares_itself: bool = True
 
 
 def choices(store: PhoneStore) -> DeviceChoices:

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.sync.pace import BEGIN
+from mobile.workflows.device_choices import choose
 from server.settings import Settings
 from shared_models.vocabulary import Role
 from tests.server.running import RunningServer
@@ -92,3 +94,24 @@ def test_the_top_line_leads_here(phone, invented):
     phone.tap(app.frame.top_line)
     phone.settle()
     assert phone.sees("No group yet")
+
+
+@pytest.mark.parametrize(("by_itself", "left"), [(True, 0), (False, 1)])
+def test_what_was_recorded_is_shared_without_being_asked_unless_one_chose_otherwise(
+    phone, invented, server, by_itself, left
+):
+    open_at(phone, invented, "sharing", PHONE)
+    connect(phone, server.url, server.code(server.group()))
+    phone.until(lambda: phone.sees("records, all shared"))
+    phone.close()
+    store = PhoneStore(invented.settings.file, invented.clock)
+    store.record("note", {"when": "2026-09-12", "text": "Later (invented)"})
+    choose(store, shares_itself=by_itself)
+    store.close()
+    open_at(phone, invented, "today", PHONE)
+    phone.wait(BEGIN + 6)
+    if by_itself:
+        phone.until(lambda: phone.sees("all shared"))
+    phone.settle()
+    phone.close()
+    assert waiting(invented) == left

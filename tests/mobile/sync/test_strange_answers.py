@@ -133,3 +133,20 @@ def test_large_bodies_are_packed_and_small_ones_are_not(entries: int, packed: bo
     plain = '{"entries":[' + ",".join(['{"id":"x","text":"ü"}'] * entries) + "]}"
     assert (encoding == "gzip") is packed and authorization == "Bearer secret"
     assert (gzip.decompress(sent) if packed else sent).decode() == plain
+
+
+@pytest.mark.parametrize(
+    ("asked", "understood"),
+    [("120", 120.0), ("Fri, 27 Nov 2026 10:00:00 GMT", None), ("-1", None), ("", None)],
+)
+def test_how_long_a_busy_server_wants_to_be_left_alone_is_noted(asked: str, understood: float | None) -> None:
+    def busy(request: Any) -> None:
+        request.send_response(503)
+        request.send_header("Retry-After", asked)
+        request.send_header("Content-Length", "0")
+        request.end_headers()
+
+    with answering(busy) as url, RemoteServer(url, "secret") as server:
+        with pytest.raises(NotReachableError) as caught:
+            server.pull(0, 10, "")
+        assert caught.value.retry_after == understood
