@@ -4,16 +4,16 @@
 transaction survives a kill and a power cut.
 """
 
-import os
 import sqlite3
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, StaticPool, create_engine
 
+from mobile.storage.beside import make_private
 from mobile.storage.failures import damaged, told_in_sentences
 from mobile.storage.own_tables import OUTBOX, OWN_INDEXES, PHONE, SHAPE
 from shared_models.errors import StoreError
@@ -84,7 +84,7 @@ class Database:
         self.path = path
         with told_in_sentences(path):
             unclean = _left_open(path)
-            _make_private(path)
+            make_private(path)
             self._writer = Line(path)
             try:
                 self._open(unclean)
@@ -132,12 +132,6 @@ def _left_open(path: Path) -> bool:
     """Whether the last one to use the file was stopped: a clean end takes the journal away."""
     journal = path.with_name(path.name + "-wal")
     return journal.exists() and journal.stat().st_size > 0
-
-
-def _make_private(path: Path) -> None:
-    """Make an empty file that only this user can read; SQLite gives its companions the same rights."""
-    with suppress(OSError):  # it is there, or the folder is not; SQLite then says so
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
 
 
 def _refuse_what_is_not_ours(driver: sqlite3.Connection, path: Path) -> None:

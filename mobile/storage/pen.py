@@ -32,6 +32,7 @@ class Pen:
         # Read inside the transaction: another process may have written since.
         self._clock = HybridClock(last_stamp(line.driver))
         self._ms = _later_than(self._clock.last, int(now.timestamp() * 1000))
+        self.written: list[str] = []  # the text of each entry, in order
 
     def write(self, drafts: Sequence[Draft]) -> list[str]:
         """Write drafts in their order; returns the ids of their records."""
@@ -51,6 +52,7 @@ class Pen:
         made = Circumstances(self._author, self._now, own_id, self._clock.tick(self._ms))
         entry = sealed(draft, made, fresh, earlier)
         self._statements.log(self._line.driver, entry)
+        self.written.append(entry.body)
         if fresh:
             self._statements.write_state(self._line.driver, fold([entry.entry]))
         else:

@@ -22,6 +22,7 @@ from mobile.storage.membership import Membership
 from mobile.storage.outbox import SharingState
 from mobile.storage.outgoing import Outgoing
 from mobile.storage.pen import Pen
+from mobile.storage.safe_keeping import SafeKeeping
 from mobile.storage.touch import TouchStatements
 from shared_models.entries import Entry
 from shared_models.errors import BadInputError
@@ -48,7 +49,7 @@ class PhoneStore:
     """Everything that this phone holds. StoreError where the device fails; then nothing was changed.
 
     `few` reads the few records that a touch is about; `membership`, `outgoing`, `incoming` and `looking` are the sides
-    that the exchange with a server works on.
+    that the exchange with a server works on; `safe_keeping` is for the day on which the file cannot be read.
     """
 
     def __init__(self, path: Path, clock: Callable[[], datetime] = now_here) -> None:
@@ -63,6 +64,7 @@ class PhoneStore:
         self.incoming = Incoming(self._database, self._statements)
         self.looking = Looking(self._database, self.now)
         self.incoming.read_again()
+        self.safe_keeping = SafeKeeping(self._database, lambda: self.clock())
 
     @property
     def identity(self) -> Identity | None:
@@ -93,7 +95,10 @@ class PhoneStore:
                 line.core,
                 {Fact.DEVICE: identity.device, Fact.PERSON: identity.person, Fact.ZONE: identity.zone},
             )
-            Pen(line, self._statements, identity, now).write([first])
+            pen = Pen(line, self._statements, identity, now)
+            pen.write([first])
+        self.safe_keeping.begun(identity)
+        self.safe_keeping.added(pen.written)
         return identity
 
     def record(self, kind: str, fields: dict[str, Any], rec: str | None = None) -> str:
@@ -107,8 +112,13 @@ class PhoneStore:
     def record_all(self, drafts: Sequence[Draft]) -> list[str]:
         """Record several things in their order, all or none."""
         author, now = self._author(), self.now()
+        if not drafts:
+            return []
         with self._database.writing() as line:
-            return Pen(line, self._statements, author, now).write(drafts) if drafts else []
+            pen = Pen(line, self._statements, author, now)
+            recs = pen.write(drafts)
+        self.safe_keeping.added(pen.written)
+        return recs
 
     def undo(self, rec: str) -> None:
         """Take a record back; it stays in the history."""
@@ -226,6 +236,7 @@ class PhoneStore:
 
     def close(self) -> None:
         """Let go of the file; nothing waits to be saved."""
+        self.safe_keeping.close()
         self._database.close()
 
     def _author(self) -> Identity:

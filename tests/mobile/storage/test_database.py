@@ -90,10 +90,12 @@ def test_only_this_user_can_read_the_file(phones: Phones, phone: PhoneStore) -> 
         assert stat.S_IMODE(path.stat().st_mode) == 0o600, path.name
 
 
-def test_nothing_but_the_file_is_left_after_closing(phones: Phones, phone: PhoneStore) -> None:
+def test_the_file_and_its_list_of_what_is_not_shared_are_left_after_closing(
+    phones: Phones, phone: PhoneStore
+) -> None:
     picking_visit(phone)
     phones.close()
-    assert [path.name for path in phones.folder.iterdir()] == ["phone.db"]
+    assert sorted(path.name for path in phones.folder.iterdir()) == ["phone.db", "phone.db.unsent"]
 
 
 def test_closing_twice_is_harmless_and_a_closed_phone_says_so(phone: PhoneStore) -> None:

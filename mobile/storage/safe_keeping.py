@@ -1,0 +1,69 @@
+"""What is done so that a damaged file loses nothing: the second place of what is not shared, the daily copy, the check.
+
+All but `added` takes time, so it belongs on a thread that nobody waits for; touches go on meanwhile.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
+
+from sqlalchemy import and_, exists, func, select
+
+from mobile.storage import facts
+from mobile.storage.beside import Beside
+from mobile.storage.database import Database
+from mobile.storage.facts import Identity
+from mobile.storage.own_tables import OUTBOX
+from mobile.storage.unsent import Unsent
+from shared_models.store.tables import ENTRY, OWN_GROUP
+
+GROWN = 1 << 20  # [bytes] below it nobody minds what the file holds beyond what waits
+TIMES_TOO_LONG = 4
+_WAITS = and_(ENTRY.c.group_id == OWN_GROUP, exists().where(OUTBOX.c.id == ENTRY.c.id))
+
+
+class SafeKeeping:
+    """Looks after one open file."""
+
+    def __init__(self, database: Database, clock: Callable[[], datetime]) -> None:
+        self._database = database
+        self._clock = clock
+        self._beside = Beside(database.path)
+        self._unsent = Unsent(self._beside.unsent)
+        if not self._unsent.size:
+            self._write_unsent_anew()
+
+    def begun(self, identity: Identity) -> None:
+        """The phone has an owner from now on."""
+        self._unsent.name_owner(identity)
+
+    def added(self, bodies: Sequence[str]) -> None:
+        """Entries were committed; cheap enough for every touch."""
+        if bodies:
+            self._unsent.add(bodies)
+
+    def after_exchange(self) -> None:
+        """Much may be shared now; to be called when the app is put away, too."""
+        self._tidy_unsent()
+
+    def close(self) -> None:
+        """Let go of everything."""
+        self._unsent.close()
+
+    def _tidy_unsent(self) -> None:
+        with self._database.reading() as core:
+            waiting = (
+                core.execute(select(func.sum(func.length(ENTRY.c.body))).where(_WAITS)).scalar_one() or 0
+            )
+        room = TIMES_TOO_LONG * waiting + (GROWN if waiting else 0)
+        if self._unsent.size > room and next(self._unsent.bodies(), None) is not None:
+            self._write_unsent_anew()
+
+    def _write_unsent_anew(self) -> None:
+        with self._database.reading() as core:
+            identity = facts.identity(core)
+        if identity is not None:
+            self._unsent.make_anew(identity, self._waiting_bodies)
+
+    def _waiting_bodies(self) -> Iterable[str]:
+        with self._database.reading() as core:
+            return core.execute(select(ENTRY.c.body).where(_WAITS).order_by(ENTRY.c.id)).scalars().all()
