@@ -80,7 +80,9 @@ class PomewardApp(App):
         Clock.schedule_once(lambda _: self._begin(), 0)
 
     def on_pause(self) -> bool:
-        """The app may be put aside, and killed there: everything is on disk."""
+        """The app may be put aside, and killed there: everything is on disk. A good moment for the day's copy."""
+        if not self.invented:
+            self.ask_long(lambda store: store.safe_keeping.keep_safe(), lambda _: None, self.frame.failed)
         return True
 
     def on_resume(self) -> None:

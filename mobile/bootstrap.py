@@ -47,14 +47,16 @@ class Phone:
                 )
             )
         with RemoteServer(member.server, member.token) as server:
-            return exchange(self.store, server)
+            outcome = exchange(self.store, server)
+        self.store.safe_keeping.keep_safe()
+        return outcome
 
 
 @contextmanager
 def invented(settings: Settings) -> Iterator[Phone]:
     """The invented seasons in a folder of their own beside the real records, made where they are not there yet."""
     apart = replace(settings, data=settings.data / "invented")
-    with started(apart) as phone:
+    with _opened(apart) as phone:
         make_invented(phone.store)
         phone.store.clock = invented_clock()
         yield phone
@@ -63,6 +65,15 @@ def invented(settings: Settings) -> Iterator[Phone]:
 @contextmanager
 def started(settings: Settings) -> Iterator[Phone]:
     """The phone, open until the block ends; StoreError where its folder or file cannot be used."""
+    with _opened(settings) as phone:
+        try:
+            yield phone
+        finally:
+            phone.store.safe_keeping.keep_safe()
+
+
+@contextmanager
+def _opened(settings: Settings) -> Iterator[Phone]:
     for library in ("httpx", "httpcore"):  # a window toolkit may have switched every library to talking
         logging.getLogger(library).setLevel(logging.WARNING)
     settings.make_folder()

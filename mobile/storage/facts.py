@@ -34,6 +34,11 @@ class Fact(StrEnum):
     PLACE = "place"
     CHOICES = "choices"
     UNFINISHED = "unfinished"
+    TOLD = "told"  # what was saved from a damaged file, until it was read
+    CHECKED_AT = "checked_at"
+
+
+SECRET = (Fact.TOKEN,)  # in no copy of the file
 
 
 @dataclass(frozen=True, slots=True)

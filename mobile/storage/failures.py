@@ -11,15 +11,24 @@ from shared_models.errors import StoreError
 from shared_models.language import say
 
 
+class DamagedError(StoreError):
+    """The file, or part of it, cannot be read any more."""
+
+
 @contextmanager
 def told_in_sentences(path: Path) -> Iterator[None]:
     """Turn whatever SQLite reports inside into a StoreError."""
     try:
         yield
     except DBAPIError as error:
-        raise StoreError(_sentence(error.orig, path)) from error
+        raise _told(error.orig, path) from error
     except sqlite3.Error as error:
-        raise StoreError(_sentence(error, path)) from error
+        raise _told(error, path) from error
+
+
+def is_damage(error: BaseException | None) -> bool:
+    """Whether SQLite says by this error that a file cannot be read."""
+    return _code(error) in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 
 
 def damaged(path: Path) -> str:
@@ -31,11 +40,17 @@ def damaged(path: Path) -> str:
     )
 
 
-def _sentence(error: BaseException | None, path: Path) -> str:
+def _told(error: BaseException | None, path: Path) -> StoreError:
+    return DamagedError(damaged(path)) if is_damage(error) else StoreError(_sentence(error, path))
+
+
+def _code(error: BaseException | None) -> int:
     # The low byte is the primary code; the rest only says where it happened.
-    code = (getattr(error, "sqlite_errorcode", None) or sqlite3.SQLITE_ERROR) & 0xFF
-    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-        return damaged(path)
+    return (getattr(error, "sqlite_errorcode", None) or sqlite3.SQLITE_ERROR) & 0xFF
+
+
+def _sentence(error: BaseException | None, path: Path) -> str:
+    code = _code(error)
     if code == sqlite3.SQLITE_FULL:
         return say(
             "There is no room left on this device, so this was not saved. "

@@ -3,19 +3,22 @@
 All but `added` takes time, so it belongs on a thread that nobody waits for; touches go on meanwhile.
 """
 
+import logging
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 
 from sqlalchemy import and_, exists, func, select
 
-from mobile.storage import facts
+from mobile.storage import backups, facts
 from mobile.storage.beside import Beside
 from mobile.storage.database import Database
 from mobile.storage.facts import Identity
 from mobile.storage.own_tables import OUTBOX
 from mobile.storage.unsent import Unsent
+from shared_models.errors import StoreError
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
+LOG = logging.getLogger(__name__)
 GROWN = 1 << 20  # [bytes] below it nobody minds what the file holds beyond what waits
 TIMES_TOO_LONG = 4
 _WAITS = and_(ENTRY.c.group_id == OWN_GROUP, exists().where(OUTBOX.c.id == ENTRY.c.id))
@@ -41,13 +44,24 @@ class SafeKeeping:
         if bodies:
             self._unsent.add(bodies)
 
-    def after_exchange(self) -> None:
-        """Much may be shared now; to be called when the app is put away, too."""
-        self._tidy_unsent()
+    def keep_safe(self) -> None:
+        """Make the day's copy and tidy up: after an exchange, and when the app is put away. Raises nothing."""
+        try:
+            self._keep_safe()
+        except StoreError as fault:
+            LOG.warning("The file could not be looked after (%s).", fault)
 
     def close(self) -> None:
         """Let go of everything."""
         self._unsent.close()
+
+    def _keep_safe(self) -> None:
+        with self._database.reading() as core:
+            if facts.identity(core) is None:
+                return
+        self._tidy_unsent()
+        if backups.is_due(self._beside, self._clock()) and backups.back_up(self._beside, self._clock()):
+            self._write_unsent_anew()  # once a day: whatever the device refused to write of it is in it again
 
     def _tidy_unsent(self) -> None:
         with self._database.reading() as core:

@@ -88,17 +88,20 @@ def test_the_newest_are_read_from_the_end_alone(tmp_path: Path) -> None:
 
 
 def test_it_is_emptied_when_everything_is_shared(phones: Phones, phone: PhoneStore) -> None:
+    phone.safe_keeping.keep_safe()  # the day's copy is not what empties it
     mark(phone, picking_visit(phone))
     phone.incoming.take(page(oldest_first(phone)))
     assert waiting(phone) == [] and len(ids(list_of(phones))) == 5
-    phone.safe_keeping.after_exchange()
+    phone.safe_keeping.keep_safe()
     assert ids(list_of(phones)) == [] and list_of(phones).owner() == phone.identity
 
 
 def test_it_is_left_as_it_is_while_little_of_it_was_shared(phones: Phones, phone: PhoneStore) -> None:
-    mark(phone, picking_visit(phone))
+    visit = picking_visit(phone)
+    phone.safe_keeping.keep_safe()  # makes the day's copy, and the list with it
     before = (phones.folder / "phone.db.unsent").stat()
-    phone.safe_keeping.after_exchange()
+    mark(phone, visit)
+    phone.safe_keeping.keep_safe()
     assert (phones.folder / "phone.db.unsent").stat().st_ino == before.st_ino
 
 
@@ -108,10 +111,11 @@ def test_it_is_made_anew_when_it_has_grown_far_beyond_what_waits(
     visit = picking_visit(phone)
     for _ in range(40):
         mark(phone, visit)
+    phone.safe_keeping.keep_safe()
     phone.incoming.take(page(oldest_first(phone)))
     mark(phone, visit)
     monkeypatch.setattr("mobile.storage.safe_keeping.GROWN", 1000)
-    phone.safe_keeping.after_exchange()
+    phone.safe_keeping.keep_safe()
     assert ids(list_of(phones)) == waiting(phone) and len(waiting(phone)) == 1
     mark(phone, visit)
     assert ids(list_of(phones)) == waiting(phone) and len(waiting(phone)) == 2
