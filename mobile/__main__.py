@@ -14,6 +14,7 @@ from pathlib import Path
 from mobile.bootstrap import Phone, started
 from mobile.settings import Settings, settings_for
 from mobile.storage.outbox import SharingState
+from mobile.workflows.saved_records import saved_in_words, was_read
 from mobile.workflows.timing import season_timing_of
 from mobile.workflows.years import years_of
 from shared_models.entries import Entry
@@ -99,7 +100,11 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _tell(phone: Phone, asked: argparse.Namespace) -> None:
-    """What is on this phone."""
+    """What is on this phone; what was saved from a damaged file comes first, and once."""
+    for sentence in saved_in_words(phone.store):
+        print(sentence)
+    if phone.store.safe_keeping.saved():
+        was_read(phone.store)
     if phone.store.identity is None:
         print(say("Nothing is on this phone yet; begin with: pomeward-phone begin NAME --zone Europe/Rome"))
         return

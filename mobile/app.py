@@ -6,7 +6,7 @@ The first frame is drawn before the database is opened: reading the records' cod
 import gc
 import logging
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -168,12 +168,20 @@ class PomewardApp(App):
         self._threads.start_beside(self.frame.failed)
         self.frame.arrive(here.way)
         self._look_to_share()
+        if not self.invented and here.saved:
+            self.frame.tell_saved(here.saved)
         gc.freeze()  # what is there now stays; looking through it for garbage would cost some 20 ms each time
         gc.enable()
         Clock.schedule_once(lambda _: self._load_the_rest(), REST_AFTER)
 
     def _load_the_rest(self) -> None:
         self.ask_long(lambda _: load_all(), lambda _: None, self.frame.failed)
+        if not self.invented:
+            self.ask_long(_check_of_the_week, self._checked, self.frame.failed)
+
+    def _checked(self, sentence: str | None) -> None:
+        if sentence is not None:
+            self.frame.warn(sentence)
 
     # ------------------------------------------------------------ sharing by itself
     def _share_if_due(self, _: float) -> None:
@@ -241,11 +249,12 @@ class Threads:
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """What a start finds: where the person was, how the phone looks, and whether they look around."""
+    """What a start finds: where the person was, how the phone looks, whether they look around, what was saved."""
 
     way: Way
     chosen: "DeviceChoices"
     looking_around: bool
+    saved: Sequence[str] = ()
 
 
 def _what_is_here(store: Any) -> Here:
@@ -255,7 +264,21 @@ def _what_is_here(store: Any) -> Here:
     saved = way_from(store.place(), frozenset(SCREENS)) or Way(Where(START))
     way = saved if store.identity is not None else Way(Where("begin"))
     screen_class(way.here.screen)  # off the drawing thread; the others follow when this one is shown
-    return Here(way, choices(store), is_looking_around(store))
+    return Here(way, choices(store), is_looking_around(store), _saved_in_words(store))
+
+
+def _saved_in_words(store: Any) -> list[str]:
+    if not store.safe_keeping.saved():  # as at nearly every start: the words are not even read
+        return []
+    from mobile.workflows.saved_records import saved_in_words
+
+    return saved_in_words(store)
+
+
+def _check_of_the_week(store: Any) -> str | None:
+    from mobile.workflows.saved_records import check_of_the_week
+
+    return check_of_the_week(store)
 
 
 def _back_to_what_is_here(store: Any) -> Here:

@@ -4,7 +4,7 @@ Keeps no records: work is handed to `errands`, which does it on another thread. 
 """
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from kivy.clock import Clock
@@ -19,7 +19,7 @@ from mobile.theme import COLUMN, theme
 from mobile.widgets.bars import BackBar, BottomBar, TopLine, UndoBar
 from mobile.widgets.columns import window_is_low
 from mobile.widgets.glass import Glass
-from mobile.widgets.notices import Apology
+from mobile.widgets.notices import Apology, Warned
 from mobile.widgets.sheet import Sheet
 from mobile.widgets.words import Words
 from shared_models.errors import PomewardError
@@ -227,6 +227,19 @@ class Frame(Glass):
     def apologise(self, sentence: str) -> None:
         """Say what could not be done."""
         self.lay(Apology(sentence))
+
+    def warn(self, sentence: str) -> None:
+        """Say what is wrong and what to do."""
+        self.lay(Warned(say("Please read this"), [sentence]))
+
+    def tell_saved(self, sentences: Sequence[str]) -> None:
+        """Say what was saved from a damaged file, at each start until it was read."""
+        self.lay(Warned(say("Your records were put in order"), sentences, self._saved_was_read))
+
+    def _saved_was_read(self) -> None:
+        from mobile.workflows.saved_records import was_read
+
+        self.ask(was_read, lambda _: None)
 
     # ------------------------------------------------------------ looks
     def _foot_of(self, bar: BoxLayout) -> None:

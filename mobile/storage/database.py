@@ -7,14 +7,15 @@ transaction survives a kill and a power cut.
 import sqlite3
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, StaticPool, create_engine
 
-from mobile.storage.beside import make_private
-from mobile.storage.failures import damaged, told_in_sentences
+from mobile.storage.beside import Beside, make_private
+from mobile.storage.failures import DamagedError, damaged, not_ours, told_in_sentences
+from mobile.storage.soundness import is_readable, is_whole
 from mobile.storage.own_tables import OUTBOX, OWN_INDEXES, PHONE, SHAPE
 from shared_models.errors import StoreError
 from shared_models.language import say
@@ -58,7 +59,7 @@ class Line:
     @contextmanager
     def transaction(self, begin: str) -> Iterator["Line"]:
         """All of it or nothing; a failure is told in a sentence."""
-        with self._lock, told_in_sentences(self._path):
+        with self._lock, _noting_damage(self._path), told_in_sentences(self._path):
             try:
                 self.driver.execute(begin)  # broken off, it can have begun all the same
                 yield self
@@ -83,11 +84,11 @@ class Database:
     def __init__(self, path: Path) -> None:
         self.path = path
         with told_in_sentences(path):
-            unclean = _left_open(path)
+            _look_through(path)
             make_private(path)
             self._writer = Line(path)
             try:
-                self._open(unclean)
+                self._open()
                 self._reader = Line(path)
             except BaseException:
                 self._writer.close()
@@ -107,31 +108,64 @@ class Database:
         with self._reader.transaction("BEGIN") as line:
             yield line.core
 
+    def note_damage(self) -> None:
+        """Let the next start look at the whole file, and put it in order."""
+        _note_damage(self.path)
+
     def close(self) -> None:
         """Close the file; closing twice is harmless."""
         self._reader.close()
         self._writer.close()
 
-    def _open(self, unclean: bool) -> None:
+    def _open(self) -> None:
         """Look first, write only into a file that is empty or ours."""
         _refuse_what_is_not_ours(self._writer.driver, self.path)
-        if unclean:
-            _check(self._writer.driver, self.path)
         _use_wal(self._writer.driver)
         self._writer.prepare()
         with self._writer.transaction("BEGIN IMMEDIATE"):
-            _make_tables(self._writer)
+            made = _make_tables(self._writer)
             _tell_its_shape(self._writer.driver)
+        if made:  # what the file is must stand in the file itself, should its journal get lost
+            self._writer.driver.execute("PRAGMA wal_checkpoint(PASSIVE)")
+
+
+@contextmanager
+def _noting_damage(path: Path) -> Iterator[None]:
+    """Let the next start look at the whole file where part of it could not be read."""
+    try:
+        yield
+    except DamagedError:
+        _note_damage(path)
+        raise
+
+
+def _note_damage(path: Path) -> None:
+    with suppress(OSError):  # then it is found another time
+        Beside(path).suspect.touch()
 
 
 def _value(driver: sqlite3.Connection, pragma: str) -> Any:
     return driver.execute(f"PRAGMA {pragma}").fetchone()[0]
 
 
-def _left_open(path: Path) -> bool:
+def was_left_open(path: Path) -> bool:
     """Whether the last one to use the file was stopped: a clean end takes the journal away."""
     journal = path.with_name(path.name + "-wal")
     return journal.exists() and journal.stat().st_size > 0
+
+
+def _look_through(path: Path) -> None:
+    """Look at a file that was left open, thoroughly at one that was read with trouble; DamagedError where it is spoilt.
+
+    Before it is opened for writing, which would move what is in a journal into a file that is perhaps not its own.
+    """
+    suspect = Beside(path).suspect
+    if suspect.exists():
+        if path.exists() and not is_whole(path):
+            raise DamagedError(damaged(path))
+        suspect.unlink(missing_ok=True)
+    elif was_left_open(path) and path.exists() and not is_readable(path):
+        raise DamagedError(damaged(path))
 
 
 def _refuse_what_is_not_ours(driver: sqlite3.Connection, path: Path) -> None:
@@ -144,12 +178,7 @@ def _refuse_what_is_not_ours(driver: sqlite3.Connection, path: Path) -> None:
             )
         )
     if application != APPLICATION and driver.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
-        raise StoreError(damaged(path))
-
-
-def _check(driver: sqlite3.Connection, path: Path) -> None:
-    if driver.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
-        raise StoreError(damaged(path))
+        raise StoreError(not_ours(path))
 
 
 def _use_wal(driver: sqlite3.Connection) -> None:
@@ -167,12 +196,13 @@ def _tell_its_shape(driver: sqlite3.Connection) -> None:
     driver.execute("ANALYZE sqlite_master")  # reads them
 
 
-def _make_tables(line: Line) -> None:
+def _make_tables(line: Line) -> bool:
     if _value(line.driver, "user_version") == SCHEMA:
-        return
+        return False
     for table in (*SHARED_TABLES, OUTBOX, PHONE):
         table.create(line.core)
     for index in OWN_INDEXES:
         line.driver.execute(index)
     line.driver.execute(f"PRAGMA application_id={APPLICATION}")
     line.driver.execute(f"PRAGMA user_version={SCHEMA}")
+    return True

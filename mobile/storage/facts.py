@@ -34,7 +34,7 @@ class Fact(StrEnum):
     PLACE = "place"
     CHOICES = "choices"
     UNFINISHED = "unfinished"
-    TOLD = "told"  # what was saved from a damaged file, until it was read
+    SAVED = "saved"  # what was saved from damaged files, until it was read
     CHECKED_AT = "checked_at"
 
 

@@ -41,6 +41,14 @@ class Membership:
             return None
         return Member(server, group, name or "", Role(role), token)
 
+    def group_left(self) -> str | None:
+        """The name of the group that the records belong to while this phone has no token: a copy was put back."""
+        with self._database.reading() as core:
+            group, name, token = (
+                facts.read(core, fact) for fact in (Fact.GROUP, Fact.GROUP_NAME, Fact.TOKEN)
+            )
+        return name or "" if group and not token else None
+
     def join(self, server: str, reply: ConnectReply) -> None:
         """Bind the file to a group, or renew its token and address; BadInputError where it belongs to another."""
         with self._database.writing() as line:

@@ -11,7 +11,6 @@ from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, available_timezones
 
 from mobile.storage import facts, outbox, reading
-from mobile.storage.database import Database
 from mobile.storage.drafts import Draft
 from mobile.storage.facts import Fact, Identity
 from mobile.storage.few_records import FewRecords
@@ -22,6 +21,7 @@ from mobile.storage.membership import Membership
 from mobile.storage.outbox import SharingState
 from mobile.storage.outgoing import Outgoing
 from mobile.storage.pen import Pen
+from mobile.storage.recovery import opened
 from mobile.storage.safe_keeping import SafeKeeping
 from mobile.storage.touch import TouchStatements
 from shared_models.entries import Entry
@@ -54,7 +54,7 @@ class PhoneStore:
 
     def __init__(self, path: Path, clock: Callable[[], datetime] = now_here) -> None:
         self.clock = clock
-        self._database = Database(path)
+        self._database = opened(path, lambda: self.clock())
         with self._database.writing() as line:
             self._statements = TouchStatements(line.core)
         self._identity: Identity | None = None

@@ -1,5 +1,6 @@
 """Sentences that need reading: a warning with its sign and word, an error that stays until it is read. Know no record."""
 
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from mobile.theme import theme
@@ -26,3 +27,17 @@ class Apology(Sheet):
     def __init__(self, sentence: str) -> None:
         close = Action(say("Close"), self.close)
         super().__init__(say("That was not done"), Words(sentence), close)
+
+
+class Warned(Sheet):
+    """What happened and what to do, sentence by sentence; stays until it is closed, `read` where it has to be read."""
+
+    def __init__(self, title: str, sentences: Sequence[str], read: Callable[[], Any] | None = None) -> None:
+        self._read = read
+        answer = Action(say("I have read it") if read else say("Close"), self._close)
+        super().__init__(title, Notice(sentences[0]), *map(Words, sentences[1:]), answer)
+
+    def _close(self) -> None:
+        self.close()
+        if self._read is not None:
+            self._read()

@@ -67,7 +67,7 @@ def sharing_view(store: PhoneStore) -> SharingView:
     member, state = store.membership.current(), store.sharing()
     looks = [_line(one) for one in state.needs_a_look]
     if member is None:
-        return SharingView("", [_alone(state)], looks)
+        return SharingView("", [_alone(state, store.membership.group_left())], looks)
     standing = [
         say("{server}. {may}", server=member.server, may=spoken(_MAY[member.role])),
         _waiting(state),
@@ -128,7 +128,12 @@ def _span(by: timedelta) -> str:
     return say_many("{count} minute", "{count} minutes", round(by / timedelta(minutes=1)))
 
 
-def _alone(state: SharingState) -> str:
+def _alone(state: SharingState, group: str | None) -> str:
+    if group is not None:
+        return say(
+            "This phone was connected to the group “{group}”. Everything is kept on it; connect it again with a new code.",
+            group=group,
+        )
     kept = say_many(
         "{count} record is on this phone only.", "{count} records are on this phone only.", state.waiting
     )

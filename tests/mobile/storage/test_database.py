@@ -1,6 +1,5 @@
 """The phone's file: what is opened, what is left alone, and what a failing device does."""
 
-import shutil
 import sqlite3
 import stat
 import subprocess
@@ -48,35 +47,6 @@ def test_a_file_of_a_newer_app_is_left_alone(phones: Phones, phone: PhoneStore) 
         newer.execute(f"PRAGMA user_version={SCHEMA + 1}")
     newer.close()
     refuses(file, "newer Pomeward")
-
-
-def test_a_file_cut_short_is_left_alone(phones: Phones, phone: PhoneStore) -> None:
-    picking_visit(phone)
-    phones.close()
-    file = phones.folder / "phone.db"
-    file.write_bytes(file.read_bytes()[:6000])
-    refuses(file, "damaged")
-
-
-def test_damage_inside_is_found_when_the_phone_was_stopped(phones: Phones, phone: PhoneStore) -> None:
-    visit = picking_visit(phone)
-    for _ in range(50):
-        mark(phone, visit)
-    stopped = phones.folder / "stopped"
-    stopped.mkdir()
-    for part in ("phone.db", "phone.db-wal"):
-        shutil.copy(phones.folder / part, stopped / part)
-    assert PhoneStore(stopped / "phone.db").identity == phone.identity  # whole, it can be opened
-    file = stopped / "damaged.db"
-    shutil.copy(phones.folder / "phone.db", file)
-    journal = (phones.folder / "phone.db-wal").read_bytes()
-    file.with_name("damaged.db-wal").write_bytes(journal)
-    with sqlite3.connect(file) as connection:
-        connection.execute("PRAGMA writable_schema=ON")
-        connection.execute("UPDATE sqlite_schema SET rootpage = 2 WHERE name = 'mark'")
-    with pytest.raises(StoreError, match="damaged"):
-        PhoneStore(file)
-    connection.close()
 
 
 def test_a_folder_that_is_not_there_is_told_in_a_sentence(tmp_path: Path) -> None:
