@@ -9,13 +9,14 @@ import logging
 import os
 import shutil
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import datetime
 from pathlib import Path
 
 from mobile.storage.beside import BACKUPS, Beside, make_private, remove, sync_folder
 from mobile.storage.facts import SECRET
 from mobile.storage.failures import is_damage
+from mobile.storage.soundness import is_readable, is_whole
 
 LOG = logging.getLogger(__name__)
 ROOM = (
@@ -54,18 +55,15 @@ def back_up(beside: Beside, now: datetime) -> bool:
     return True
 
 
-def newest_whole(beside: Beside) -> Path | None:
-    """The newest copy that passes its check; None where there is none."""
-    return next((backup for backup in beside.backups() if is_whole(backup)), None)
+def newest_readable(beside: Beside) -> Path | None:
+    """The newest copy that SQLite can follow; None where there is none."""
+    return next((backup for backup in beside.backups() if _is_readable(backup)), None)
 
 
-def is_whole(backup: Path) -> bool:
-    """Whether SQLite finds nothing wrong with a copy that nobody writes to."""
-    try:
-        with closing(sqlite3.connect(f"{backup.resolve().as_uri()}?immutable=1", uri=True)) as copy:
-            return bool(copy.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok")
-    except sqlite3.Error:
-        return False
+def _is_readable(backup: Path) -> bool:
+    with suppress(sqlite3.Error):
+        return is_readable(backup)
+    return False
 
 
 def _make(beside: Beside, now: datetime) -> None:
@@ -75,6 +73,7 @@ def _make(beside: Beside, now: datetime) -> None:
         make_private(new)
         _copy(beside.file, new)
         if not is_whole(new):
+            beside.suspect.touch()  # it was written just now, so what is wrong with it is wrong with the file
             raise sqlite3.DatabaseError("the copy does not pass its check")
         os.utime(new, (now.timestamp(), now.timestamp()))
         _take_its_place(beside, new)

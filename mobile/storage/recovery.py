@@ -142,7 +142,7 @@ class _Sources:
     def __init__(self, beside: Beside, with_file: bool = True) -> None:
         self._list = FoundInList(beside)
         self._owner = self._list.list.owner()
-        self._copy = backups.newest_whole(beside)
+        self._copy = backups.newest_readable(beside)
         self._in_copy = FoundInFile(self._copy) if self._copy else None
         device = self._device()
         self._in_file = FoundInFile(beside.file, device) if with_file else None

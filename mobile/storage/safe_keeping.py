@@ -6,6 +6,7 @@ All but `added` takes time, so it belongs on a thread that nobody waits for; tou
 import hashlib
 import logging
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from datetime import datetime, timedelta
 
 from sqlalchemy import and_, exists, func, select
@@ -14,7 +15,7 @@ from mobile.storage import backups, facts
 from mobile.storage.beside import Beside
 from mobile.storage.database import Database
 from mobile.storage.facts import Fact, Identity
-from mobile.storage.failures import told_in_sentences
+from mobile.storage.failures import DamagedError, damaged, told_in_sentences
 from mobile.storage.soundness import is_whole
 from mobile.storage.own_tables import OUTBOX
 from mobile.storage.saved import Saved, told
@@ -38,7 +39,8 @@ class SafeKeeping:
         self._beside = Beside(database.path)
         self._unsent = Unsent(self._beside.unsent)
         if not self._unsent.size:
-            self._write_unsent_anew()
+            with suppress(DamagedError):  # it is noted, and the next start puts it in order
+                self._write_unsent_anew()
 
     def begun(self, identity: Identity) -> None:
         """The phone has an owner from now on."""
@@ -86,6 +88,8 @@ class SafeKeeping:
         self._unsent.close()
 
     def _keep_safe(self) -> None:
+        if self._beside.suspect.exists():
+            return  # what there is of copies and list is better than what could be made of this file
         with self._database.reading() as core:
             if facts.identity(core) is None:
                 return
@@ -111,8 +115,11 @@ class SafeKeeping:
     def _waiting_bodies(self) -> Iterable[str]:
         with self._database.reading() as core:
             found = core.execute(select(ENTRY.c.body, ENTRY.c.hash).where(_WAITS).order_by(ENTRY.c.id)).all()
-        # A text that the disk has altered must not pass for a good one because it stands in a checked line.
-        return [body for body, digest in found if hashlib.sha256(body.encode()).hexdigest() == digest]
+        # A text that the disk has altered must not take the place of a good one.
+        if any(hashlib.sha256(body.encode()).hexdigest() != digest for body, digest in found):
+            self._database.note_damage()
+            raise DamagedError(damaged(self._database.path))
+        return [body for body, _ in found]
 
 
 def _is_a_week_ago(checked_at: str | None, now: datetime) -> bool:

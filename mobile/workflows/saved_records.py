@@ -44,7 +44,7 @@ def _all_of(saved: Saved) -> list[str]:
             )
         )
     if saved.kept_as:
-        sentences.append(say("The damaged file is kept beside the new one as {name}.", name=saved.kept_as))
+        sentences.append(say("Nothing was deleted: the damaged file is kept beside the new one."))
     return [sentence for sentence in sentences if sentence]
 
 
@@ -63,30 +63,22 @@ def _what_happened(saved: Saved) -> str:
 
 
 def _from_where(saved: Saved) -> str:
-    counted = [
-        say_many("{count} from the damaged file", "{count} from the damaged file", saved.from_file)
-        if saved.from_file
-        else "",
+    places = [
+        say("the damaged file ({count})", count=saved.from_file) if saved.from_file else "",
         _from_copy(saved) if saved.from_copy else "",
-        say_many(
-            "{count} from the list of what was not shared yet",
-            "{count} from the list of what was not shared yet",
-            saved.from_list,
-        )
+        say("the list of what was not shared yet ({count})", count=saved.from_list)
         if saved.from_list
         else "",
     ]
-    parts = [part for part in counted if part]
-    return say("They come from: {places}.", places=", ".join(parts)) if parts else ""
+    named = [place for place in places if place]
+    return say("Found in: {places}.", places=", ".join(named)) if named else ""
 
 
 def _from_copy(saved: Saved) -> str:
     if saved.copied_at is None:
-        return say_many("{count} from a copy", "{count} from a copy", saved.from_copy)
+        return say("a copy ({count})", count=saved.from_copy)
     day = day_in_words(datetime.fromisoformat(saved.copied_at).date())
-    return say_many(
-        "{count} from the copy of {day}", "{count} from the copy of {day}", saved.from_copy, day=day
-    )
+    return say("the copy of {day} ({count})", day=day, count=saved.from_copy)
 
 
 def _what_to_do(store: PhoneStore, found: list[Saved]) -> list[str]:

@@ -146,6 +146,25 @@ def test_a_copy_that_does_not_pass_its_check_replaces_nothing(
     assert (phones.folder / "phone.db.backup-1").read_bytes() == before
 
 
+def test_a_copy_of_an_altered_record_replaces_nothing_and_neither_does_a_list_of_it(
+    phones: Phones, phone: PhoneStore, clock: SetClock
+) -> None:
+    mark(phone, picking_visit(phone))
+    phone.safe_keeping.keep_safe()
+    names = ("phone.db.backup-1", "phone.db.unsent")
+    before = [(phones.folder / name).read_bytes() for name in names]
+    phones.in_the_file("phone.db", "UPDATE entry SET body = replace(body, 'picked', 'packed')")
+    clock.move(days=1)
+    phone.safe_keeping.keep_safe()
+    clock.move(days=1)
+    phone.safe_keeping.keep_safe()
+    assert [(phones.folder / name).read_bytes() for name in names] == before
+    assert copies(phones) == ["phone.db.backup-1"] and (phones.folder / "phone.db.suspect").exists()
+    phones.close()
+    again = phones.open()
+    assert len(again.history(100)) == 5 and again.safe_keeping.saved()[0].altered == 0
+
+
 def test_what_a_broken_off_copy_left_is_taken_away_later(
     phones: Phones, phone: PhoneStore, clock: SetClock
 ) -> None:
