@@ -13,6 +13,7 @@ from typing import Any
 
 from sqlalchemy import Connection, StaticPool, create_engine
 
+from mobile.storage import upgrades
 from mobile.storage.beside import Beside, make_private
 from mobile.storage.failures import DamagedError, damaged, not_ours, told_in_sentences
 from mobile.storage.soundness import is_readable, is_whole
@@ -22,7 +23,6 @@ from shared_models.language import say
 from shared_models.store.tables import SHARED_TABLES
 
 APPLICATION = 0x506F6D65  # "Pome": marks the file as ours (PRAGMA application_id)
-SCHEMA = 1  # 2026-11: first release. A file with a greater number was written by a newer app.
 BUSY_SECONDS = 5
 _SETTINGS = (
     "synchronous=FULL",
@@ -170,7 +170,7 @@ def _look_through(path: Path) -> None:
 
 def _refuse_what_is_not_ours(driver: sqlite3.Connection, path: Path) -> None:
     version, application = _value(driver, "user_version"), _value(driver, "application_id")
-    if application == APPLICATION and version > SCHEMA:
+    if application == APPLICATION and version > upgrades.SCHEMA:
         raise StoreError(
             say(
                 "The file {file} was written by a newer Pomeward. It was left as it is; update the app to read it.",
@@ -197,12 +197,15 @@ def _tell_its_shape(driver: sqlite3.Connection) -> None:
 
 
 def _make_tables(line: Line) -> bool:
-    if _value(line.driver, "user_version") == SCHEMA:
+    """Make the tables of a new file, or bring those of an older release up to this one; whether it was a new one."""
+    version = _value(line.driver, "user_version")
+    if version:
+        upgrades.climb(line.driver, version)
         return False
     for table in (*SHARED_TABLES, OUTBOX, PHONE):
         table.create(line.core)
     for index in OWN_INDEXES:
         line.driver.execute(index)
     line.driver.execute(f"PRAGMA application_id={APPLICATION}")
-    line.driver.execute(f"PRAGMA user_version={SCHEMA}")
+    line.driver.execute(f"PRAGMA user_version={upgrades.SCHEMA}")
     return True

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from mobile.storage.database import SCHEMA
 from mobile.storage.phone_store import PhoneStore
+from mobile.storage.upgrades import SCHEMA
 from shared_models.errors import StoreError
 from tests.mobile.phones import Phones, mark, picking_visit
 
