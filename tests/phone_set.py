@@ -16,6 +16,7 @@ TEST_TOOLS = (
     "pytest-xdist>=3.6,<4",
     "hypothesis>=6.100,<7",
     "rfc8785",
+    "apsw>=3.46,<4",
 )
 
 
