@@ -69,8 +69,10 @@ def _refused(error: OSError, path: Path) -> StoreError:
 
 
 def _code(error: BaseException | None) -> int:
-    # The low byte is the primary code; the rest only says where it happened.
-    return (getattr(error, "sqlite_errorcode", None) or sqlite3.SQLITE_ERROR) & 0xFF
+    code: int = getattr(error, "sqlite_errorcode", None) or sqlite3.SQLITE_ERROR
+    if code == sqlite3.SQLITE_IOERR_SHMSIZE:  # no room for the index of the journal
+        return sqlite3.SQLITE_FULL
+    return code & 0xFF  # the primary code; the rest only says where it happened
 
 
 def _sentence(code: int, error: BaseException | None, path: Path) -> str:
