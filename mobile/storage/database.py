@@ -16,8 +16,8 @@ from sqlalchemy import Connection, StaticPool, create_engine
 from mobile.storage import upgrades
 from mobile.storage.beside import Beside, make_private
 from mobile.storage.failures import DamagedError, damaged, not_ours, told_in_sentences
-from mobile.storage.soundness import is_readable, is_whole
 from mobile.storage.own_tables import OUTBOX, OWN_INDEXES, PHONE, SHAPE
+from mobile.storage.soundness import is_readable, is_whole
 from shared_models.errors import StoreError
 from shared_models.language import say
 from shared_models.store.tables import SHARED_TABLES

@@ -3,7 +3,6 @@
 All but `added` takes time, so it belongs on a thread that nobody waits for; touches go on meanwhile.
 """
 
-import hashlib
 import logging
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
@@ -16,10 +15,11 @@ from mobile.storage.beside import Beside
 from mobile.storage.database import Database
 from mobile.storage.facts import Fact, Identity
 from mobile.storage.failures import DamagedError, damaged, told_in_sentences
-from mobile.storage.soundness import is_whole
 from mobile.storage.own_tables import OUTBOX
 from mobile.storage.saved import Saved, told
+from mobile.storage.soundness import is_whole
 from mobile.storage.unsent import Unsent
+from shared_models.entries import text_hash
 from shared_models.errors import StoreError
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
@@ -116,7 +116,7 @@ class SafeKeeping:
         with self._database.reading() as core:
             found = core.execute(select(ENTRY.c.body, ENTRY.c.hash).where(_WAITS).order_by(ENTRY.c.id)).all()
         # A text that the disk has altered must not take the place of a good one.
-        if any(hashlib.sha256(body.encode()).hexdigest() != digest for body, digest in found):
+        if any(text_hash(body) != known for body, known in found):
             self._database.note_damage()
             raise DamagedError(damaged(self._database.path))
         return [body for body, _ in found]

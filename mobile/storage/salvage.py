@@ -3,7 +3,6 @@
 An entry is believed when its text has the hash that was stored with it, whatever else of the file is spoilt.
 """
 
-import hashlib
 import json
 import re
 import sqlite3
@@ -17,6 +16,7 @@ from mobile.storage.beside import Beside
 from mobile.storage.leaf_pages import rows_of_file, rows_of_journal
 from mobile.storage.outbox import Waits
 from mobile.storage.unsent import Unsent
+from shared_models.entries import text_hash
 from shared_models.store.tables import OWN_GROUP
 
 AS_IT_STANDS = "mode=ro"  # with what its journal holds
@@ -135,7 +135,7 @@ class FoundInList(Found):
         for body in self.list.bodies():
             entry_id = id_in(body)
             if entry_id is not None:
-                yield from self._whole(entry_id, hashlib.sha256(body.encode()).hexdigest(), body, False)
+                yield from self._whole(entry_id, text_hash(body), body, False)
 
 
 def _is_texts(row: tuple[Any, ...]) -> bool:
@@ -157,7 +157,7 @@ def device_of(file: Path) -> str | None:
 
 
 def _entry(entry_id: str, digest: object, body: object, aside: bool) -> FoundEntry | None:
-    if not isinstance(body, str) or hashlib.sha256(body.encode(errors="replace")).hexdigest() != digest:
+    if not isinstance(body, str) or text_hash(body) != digest:
         return None
     try:
         said = json.loads(body)

@@ -1,12 +1,12 @@
 """Whether a file is whole. Reads on a connection of its own that cannot write, so that looking spoils nothing."""
 
-import hashlib
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
 from mobile.storage.failures import is_damage
+from shared_models.entries import text_hash
 
 Look = Callable[[sqlite3.Connection], bool]
 
@@ -24,7 +24,6 @@ def is_whole(file: Path) -> bool:
 def _passes(file: Path, look: Look) -> bool:
     try:
         with closing(sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)) as driver:
-            driver.text_factory = bytes
             driver.execute("PRAGMA busy_timeout=5000")
             driver.execute("PRAGMA cell_size_check=ON")
             return look(driver)
@@ -35,11 +34,11 @@ def _passes(file: Path, look: Look) -> bool:
 
 
 def _says_ok(driver: sqlite3.Connection, check: str) -> bool:
-    return bool(driver.execute(f"PRAGMA {check}(1)").fetchone()[0] == b"ok")
+    return bool(driver.execute(f"PRAGMA {check}(1)").fetchone()[0] == "ok")
 
 
 def _texts_are_whole(driver: sqlite3.Connection) -> bool:
     if not driver.execute("SELECT 1 FROM sqlite_schema WHERE name = 'entry'").fetchone():
         return True
     entries = driver.execute("SELECT hash, body FROM entry")
-    return all(hashlib.sha256(body).hexdigest().encode() == digest for digest, body in entries)
+    return all(text_hash(body) == known for known, body in entries)

@@ -113,61 +113,61 @@ def _checkpoint(store: PhoneStore) -> None:
     store._database._writer.driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
-Spoil = Callable[[Stopped, random.Random], None]
+Spoil = Callable[[Path, random.Random], None]
 
 
-def flip_bits(stopped: Stopped, chance: random.Random) -> None:
+def flip_bits(file: Path, chance: random.Random) -> None:
     """One bit in each of a few pages, anywhere in the file."""
-    whole = bytearray(stopped.file.read_bytes())
+    whole = bytearray(file.read_bytes())
     for _ in range(chance.randint(1, 12)):
         whole[chance.randrange(len(whole))] ^= 1 << chance.randrange(8)
-    stopped.file.write_bytes(whole)
+    file.write_bytes(whole)
 
 
-def spoil_pages(stopped: Stopped, chance: random.Random) -> None:
+def spoil_pages(file: Path, chance: random.Random) -> None:
     """Whole pages full of what was never written there."""
-    whole = bytearray(stopped.file.read_bytes())
+    whole = bytearray(file.read_bytes())
     for _ in range(chance.randint(1, 4)):
         place = chance.randrange(len(whole) // 4096) * 4096
         whole[place : place + 4096] = chance.randbytes(4096) if chance.random() < 0.5 else bytes(4096)
-    stopped.file.write_bytes(whole)
+    file.write_bytes(whole)
 
 
-def cut_short(stopped: Stopped, chance: random.Random) -> None:
+def cut_short(file: Path, chance: random.Random) -> None:
     """The end of the file is missing."""
-    with stopped.file.open("r+b") as file:
-        file.truncate(chance.randrange(stopped.file.stat().st_size))
+    with file.open("r+b") as pages:
+        pages.truncate(chance.randrange(file.stat().st_size))
 
 
-def spoil_head(stopped: Stopped, chance: random.Random) -> None:
+def spoil_head(file: Path, chance: random.Random) -> None:
     """The first bytes, by which SQLite knows its files."""
-    whole = bytearray(stopped.file.read_bytes())
+    whole = bytearray(file.read_bytes())
     whole[: chance.choice([16, 100, 4096])] = b"\0" * chance.choice([16, 100, 4096])
-    stopped.file.write_bytes(whole)
+    file.write_bytes(whole)
 
 
-def take_journal_away(stopped: Stopped, chance: random.Random) -> None:
+def take_journal_away(file: Path, chance: random.Random) -> None:
     """What was not moved into the file yet is gone."""
-    _journal(stopped).unlink()
+    _journal(file).unlink()
 
 
-def spoil_journal(stopped: Stopped, chance: random.Random) -> None:
+def spoil_journal(file: Path, chance: random.Random) -> None:
     """Bits of the journal, or its end."""
-    whole = bytearray(_journal(stopped).read_bytes())
+    whole = bytearray(_journal(file).read_bytes())
     if chance.random() < 0.3:
         whole = whole[: chance.randrange(len(whole))]
     for _ in range(chance.randint(1, 8)):
         if whole:
             whole[chance.randrange(len(whole))] ^= 1 << chance.randrange(8)
-    _journal(stopped).write_bytes(whole)
+    _journal(file).write_bytes(whole)
 
 
-def take_file_away(stopped: Stopped, chance: random.Random) -> None:
+def take_file_away(file: Path, chance: random.Random) -> None:
     """Nothing but what lies beside it is left."""
     if chance.random() < 0.5:
-        stopped.file.unlink()
+        file.unlink()
     else:
-        stopped.file.write_bytes(b"")
+        file.write_bytes(b"")
 
 
 WAYS: tuple[Spoil, ...] = (
@@ -181,8 +181,8 @@ WAYS: tuple[Spoil, ...] = (
 )
 
 
-def _journal(stopped: Stopped) -> Path:
-    return stopped.file.with_name("phone.db-wal")
+def _journal(file: Path) -> Path:
+    return file.with_name("phone.db-wal")
 
 
 def check(file: Path) -> str:

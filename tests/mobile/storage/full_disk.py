@@ -22,8 +22,8 @@ from pathlib import Path
 
 from mobile.storage import backups, upgrades
 from mobile.storage.beside import Beside
-from mobile.storage.soundness import is_whole
 from mobile.storage.phone_store import PhoneStore, now_here
+from mobile.storage.soundness import is_whole
 from shared_models.errors import StoreError
 from tests.builders import FieldPhone
 from tests.mobile.pages import page
@@ -152,7 +152,7 @@ def new_file(disk: SmallDisk, pages: int) -> str:
         mark(store, visit)
     store.safe_keeping.keep_safe()
     store.close()
-    damage.cut_short(damage.Stopped(disk.folder, visit, None, set()), random.Random(5))  # type: ignore[arg-type]
+    damage.cut_short(disk.file, random.Random(5))
     with disk.full_but_for(pages):
         sentence = refused(lambda: PhoneStore(disk.file).close())
     _opens_with(disk, visit, 30)

@@ -15,8 +15,8 @@ from itertools import count
 from pathlib import Path
 
 from mobile.storage.beside import Beside
-from mobile.storage.soundness import is_whole
 from mobile.storage.phone_store import PhoneStore, now_here
+from mobile.storage.soundness import is_whole
 from shared_models.protocol import PullReply
 from tests.builders import FieldPhone
 from tests.mobile.pages import page
@@ -213,7 +213,7 @@ class Rescue(Scene):
         way = self.chance.choice(
             (damage.cut_short, damage.spoil_head, damage.spoil_pages, damage.take_file_away)
         )
-        way(damage.Stopped(self.file.parent, self.visit, None, set()), self.chance)  # type: ignore[arg-type]
+        way(self.file, self.chance)
         Beside(self.file).suspect.touch()
 
     def live(self, reports: Reports) -> None:

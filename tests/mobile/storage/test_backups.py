@@ -16,6 +16,7 @@ from mobile.storage.facts import Fact
 from mobile.storage.phone_store import PhoneStore
 from shared_models.protocol import ConnectReply
 from shared_models.vocabulary import Role
+from tests.mobile.pages import EPOCH
 from tests.mobile.phones import Phones, SetClock, mark, picking_visit, total
 
 TOKEN = "a-token-that-must-stay-on-this-phone"
@@ -26,6 +27,7 @@ def connected(store: PhoneStore, token: str = TOKEN) -> None:
     reply = ConnectReply(
         server_time="2026-09-12T10:00:00+00:00",
         token=token,
+        epoch=EPOCH,
         group="g1",
         group_name="Hillside",
         role=Role.KEEPER,

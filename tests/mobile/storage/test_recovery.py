@@ -72,7 +72,7 @@ def test_however_the_file_is_spoilt_everything_is_there_again(
     for number in range(TIMES):
         chance = random.Random(f"{way.__name__} {number}")
         stopped = whole.in_folder(tmp_path / str(number))
-        way(stopped, chance)
+        way(stopped.file, chance)
         store = started_until_whole(stopped)
         now = held(store, whole.visit)
         assert now.entries == whole.before.entries, number
@@ -96,7 +96,7 @@ def test_a_stopped_phone_that_nobody_spoilt_is_opened_as_it_is(stopped: Stopped)
 
 
 def test_the_damaged_file_is_kept_as_it_was_with_its_journal(stopped: Stopped) -> None:
-    damage.cut_short(stopped, random.Random(3))
+    damage.cut_short(stopped.file, random.Random(3))
     before = [path.read_bytes() for path in (stopped.file, stopped.file.with_name("phone.db-wal"))]
     clock = SetClock()
     stopped.again(clock)[1].close()
@@ -117,7 +117,7 @@ def test_a_second_damage_on_one_day_is_kept_under_another_name(stopped: Stopped)
 
 
 def test_it_is_told_how_many_came_from_where_until_it_was_read(stopped: Stopped) -> None:
-    damage.spoil_head(stopped, random.Random(1))
+    damage.spoil_head(stopped.file, random.Random(1))
     stopped.file.write_bytes(b"\0" * stopped.file.stat().st_size)
     stopped.file.with_name("phone.db-wal").unlink()
     _, store = stopped.again(SetClock())
