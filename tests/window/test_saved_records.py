@@ -72,3 +72,12 @@ def test_damage_that_the_weekly_look_finds_is_told_and_the_next_start_puts_it_in
     store = PhoneStore(invented.settings.file)
     assert store.entries_held() == held
     store.close()
+
+
+def test_an_app_that_is_put_aside_makes_the_days_copy(phone, tmp_path: Path):
+    invented = used(tmp_path / "data")
+    copy = invented.settings.file.with_name("phone.db.backup-1")
+    app = open_at(phone, invented, "today", (360, 640))
+    assert not copy.exists()
+    assert app.on_pause()
+    phone.until(copy.exists)
