@@ -6,7 +6,9 @@ phone that is stopped meanwhile begins again. The damaged file is kept under a n
 """
 
 import os
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -22,6 +24,7 @@ from mobile.storage.taking_in import TakingIn, sound_facts
 from mobile.storage.touch import TouchStatements
 from shared_models.errors import StoreError
 
+PATIENCE = 120  # [s] filling a file with years of records takes a while
 _LOOKED_BACK = 10  # entries: what a lost journal took is the newest of all
 _APPLICATION_AT = 68  # where an SQLite file names the program that it belongs to
 
@@ -29,24 +32,46 @@ _APPLICATION_AT = 68  # where an SQLite file names the program that it belongs t
 def opened(file: Path, now: Callable[[], datetime]) -> Database:
     """The phone's file, open. StoreError where it cannot be used, or is no file of ours."""
     beside = Beside(file)
-    if beside.rescued.exists():
-        with told_in_sentences(file):
-            _put_in_place(beside, _name_aside(beside, now()))
     try:
-        if _is_gone(beside) or _journal_is_anothers(beside):
-            raise DamagedError(damaged(file))
-        database = Database(file)
+        database = _as_it_is(beside)
     except DamagedError as fault:
         if not _is_ours(beside):
             raise StoreError(not_ours(file)) from fault
-        _rebuild(beside, now())
-        database = Database(file)
+        database = _put_in_order(beside, now)
     try:
         _catch_up(database, beside, now)
     except BaseException:
         database.close()
         raise
     return database
+
+
+def _as_it_is(beside: Beside) -> Database:
+    if beside.rescued.exists() or _is_gone(beside) or _journal_is_anothers(beside):
+        raise DamagedError(damaged(beside.file))
+    return Database(beside.file)
+
+
+def _put_in_order(beside: Beside, now: Callable[[], datetime]) -> Database:
+    """Go on where an earlier start was stopped, or begin; where another window was quicker, there is nothing to do."""
+    with told_in_sentences(beside.file), _one_at_a_time(beside):
+        if beside.rescued.exists():
+            _put_in_place(beside, _name_aside(beside, now()))
+        try:
+            return _as_it_is(beside)
+        except DamagedError:
+            _rebuild(beside, now())
+        return Database(beside.file)
+
+
+@contextmanager
+def _one_at_a_time(beside: Beside) -> Iterator[None]:
+    """Wait while another window does the same; SQLite's locks are there on every system."""
+    with closing(
+        sqlite3.connect(beside.named("rescue-lock"), timeout=PATIENCE, isolation_level=None)
+    ) as lock:
+        lock.execute("BEGIN EXCLUSIVE")
+        yield
 
 
 def _is_gone(beside: Beside) -> bool:
@@ -78,12 +103,10 @@ def _journal_is_anothers(beside: Beside) -> bool:
 def _rebuild(beside: Beside, now: datetime) -> None:
     aside = _name_aside(beside, now)
     try:
-        with told_in_sentences(beside.file):
-            remove(beside.half_rescued)
+        remove(beside.half_rescued)
         _fill(beside, Saved(now.isoformat(timespec="seconds"), kept_as=aside.name))
-        with told_in_sentences(beside.file):
-            os.replace(beside.half_rescued, beside.rescued)
-            _put_in_place(beside, aside)
+        os.replace(beside.half_rescued, beside.rescued)
+        _put_in_place(beside, aside)
     except BaseException:
         remove(beside.half_rescued)
         raise

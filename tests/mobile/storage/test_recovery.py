@@ -6,6 +6,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -338,6 +339,38 @@ def test_a_phone_stopped_while_files_change_places_goes_on_where_it_was(
         (saved,) = store.safe_keeping.saved()
         assert saved.kept_as and (stopped.folder / saved.kept_as).stat().st_size == 9000
         store.close()
+
+
+def test_two_windows_that_meet_the_damage_at_once_put_it_in_order_once(stopped: Stopped) -> None:
+    damage.spoil_head(stopped.file, random.Random(1))
+    damage.cut_short(stopped.file, random.Random(1))
+    program = (
+        "import sys, pathlib; from mobile.storage.phone_store import PhoneStore as P; from tests.mobile.phones import mark;"
+        "print('ready', flush=True); input(); store = P(pathlib.Path(sys.argv[1])); mark(store, sys.argv[2]); store.close()"
+    )
+    command = [sys.executable, "-c", program, str(stopped.file), stopped.visit]
+    pipe = subprocess.PIPE
+    windows = [
+        subprocess.Popen(command, cwd=ROOT, text=True, stdin=pipe, stdout=pipe, stderr=pipe) for _ in range(2)
+    ]
+    for window in windows:
+        assert window.stdout is not None and window.stdout.readline() == "ready\n"
+    for window in windows:
+        assert window.stdin is not None
+        window.stdin.write("\n")
+        window.stdin.flush()
+    for window in windows:
+        _, complaint = window.communicate(timeout=60)
+        assert window.returncode == 0, complaint
+    now, store = stopped.again()
+    assert set(now.entries) > set(stopped.before.entries)
+    assert len(now.entries) == len(stopped.before.entries) + 2
+    assert len(store.safe_keeping.saved()) == 1
+    store.close()
+    assert (
+        len([path for path in stopped.folder.iterdir() if path.name.endswith("damaged-" + str(date.today()))])
+        == 1
+    )
 
 
 def test_the_weekly_check_is_made_once_a_week(phones: Phones, phone: PhoneStore, clock: SetClock) -> None:
