@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 KILLS = int(os.environ.get("POMEWARD_KILLS", "50"))
-OTHER_KILLS = int(os.environ.get("POMEWARD_KILLS", "12"))  # of each scene but the first
+OTHER_KILLS = int(os.environ.get("POMEWARD_KILLS", "9"))  # of each scene but the first
 
 
 def killed(scene: str, kills: int) -> dict[str, int]:

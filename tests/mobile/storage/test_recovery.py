@@ -25,7 +25,7 @@ from tests.mobile.storage.damage import Stopped, check, held, stopped_phone
 
 ROOT = Path(__file__).parents[3]
 NAMES = ("phone.db.damaged-2026-09-12", "phone.db.damaged-2026-09-12-2")
-TIMES = int(os.environ.get("POMEWARD_DAMAGES", "4"))
+TIMES = int(os.environ.get("POMEWARD_DAMAGES", "3"))
 
 
 @pytest.fixture(scope="module")

@@ -78,7 +78,7 @@ def test_a_damaged_phone_is_as_the_others_after_an_exchange(
     before, shown = everything(phone), total(phone, visit)
     phone.close()
     file = phones.folder / "phone.db"
-    for number in range(3):
+    for number in range(2):
         way(file, random.Random(f"{way.__name__} {number}"))
         Beside(file).suspect.touch()
         again = phones.open(clock=clock)
