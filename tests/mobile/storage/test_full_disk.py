@@ -11,7 +11,7 @@ import pytest
 
 ROOT = Path(__file__).parents[3]
 APART = ["unshare", "--mount", "--map-root-user"]  # a mount that nobody else sees, by any user
-PAGES = range(300) if "POMEWARD_FULL_DISKS" in os.environ else (0, 1, 2, 3, 5, 8, 13, 21, 34, 55, 89, 250)
+PAGES = range(300) if "POMEWARD_FULL_DISKS" in os.environ else (0, 2, 5, 13, 34, 55, 89, 250)
 
 
 def can_mount() -> bool:

@@ -60,7 +60,7 @@ def all_agree(group: "Group", visit: str, *stores: PhoneStore) -> None:
         assert other.tallies(visit) == first.tallies(visit) and other.all(Garden) == first.all(Garden)
     assert all(store.sharing().waiting == 0 for store in stores)
     assert group.door(first).pull(0, 1).max == len(everything(first))
-    assert all(not store.looking.differs() for store in stores)
+    assert all(not store.looking.difference() for store in stores)
 
 
 @pytest.mark.parametrize(
