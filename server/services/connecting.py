@@ -6,9 +6,7 @@ the key outside the database. A token is 256 bits, kept as its SHA-256. Both are
 
 import hashlib
 import hmac
-import os
 import secrets
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
@@ -22,17 +20,16 @@ from server.database.members import Device, Group, Invitation
 from server.services.failures import NotConnectedError, UnknownGroupError
 from server.services.moments import now_utc
 from server.services.plain_text import plain
+from server.services.private_files import put_once
+from shared_models.connecting_text import CODE_LENGTH, CODE_LETTERS, plain_letters
 from shared_models.errors import BadInputError, NotAllowedError
 from shared_models.identifiers import new_id
 from shared_models.language import say
 from shared_models.protocol import ConnectReply, ConnectRequest
 from shared_models.vocabulary import Role
 
-CODE_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's: none of I L O U
-CODE_LENGTH = 13
 MOST_MINUTES = 10
 SEEN_EVERY = timedelta(minutes=5)  # so that reading does not write each time
-_LOOKS_LIKE = str.maketrans({"I": "1", "L": "1", "O": "0", "-": None, " ": None})
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,28 +153,14 @@ class Connecting:
         return replace(device, last_seen=now)
 
     def _hash_of_code(self, code: str) -> str:
-        plain = code.upper().translate(_LOOKS_LIKE)
-        return hmac.new(self._key, plain.encode(), hashlib.sha256).hexdigest()
+        return hmac.new(self._key, plain_letters(code).encode(), hashlib.sha256).hexdigest()
 
 
 def key_in(file: Path) -> bytes:
     """The server's key for codes: read from its file, or made there at the first start, for this user's eyes only."""
-    file.parent.mkdir(parents=True, exist_ok=True)
     if not file.exists():
-        _make_key(file)
+        put_once(file, secrets.token_bytes(32))
     return file.read_bytes()
-
-
-def _make_key(file: Path) -> None:
-    """Written aside and then linked into place: of two processes that start at once, both end with one whole key."""
-    draft = file.with_name(f"{file.name}.{secrets.token_hex(4)}")
-    with os.fdopen(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as opened:
-        opened.write(secrets.token_bytes(32))
-        opened.flush()
-        os.fsync(opened.fileno())
-    with suppress(FileExistsError):
-        os.link(draft, file)
-    draft.unlink()
 
 
 def _hash_of_token(token: str) -> str:

@@ -2,10 +2,18 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Form, Query, Response
+from fastapi import APIRouter, Depends, Form, Query, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 
-from server.dependencies import COOKIE, CookieDevice, OfChoice, OfServer, SameOrigin, reports_of_cookie
+from server.dependencies import (
+    CookieDevice,
+    OfChoice,
+    OfServer,
+    SameOrigin,
+    cookie_name,
+    is_encrypted,
+    reports_of_cookie,
+)
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.web.rendering import HEADERS, page
@@ -48,6 +56,7 @@ def connect_form(services: OfServer, code: Annotated[str, Query(max_length=40)] 
 
 @router.post("/connect", dependencies=[SameOrigin])
 def connect_browser(
+    request: Request,
     services: OfServer,
     code: Annotated[str, Form(max_length=40)],
     name: Annotated[str, Form(max_length=60)] = "",
@@ -58,8 +67,15 @@ def connect_browser(
     except NotAllowedError as error:
         return _form(403, trouble=str(error))
     answer = RedirectResponse("/season", 303, headers=HEADERS)
-    # On loopback there is no TLS, so neither Secure nor the prefix __Host-.
-    answer.set_cookie(COOKIE, token, max_age=CONNECTED_FOR, path="/", httponly=True, samesite="lax")
+    answer.set_cookie(
+        cookie_name(request),
+        token,
+        max_age=CONNECTED_FOR,
+        path="/",
+        secure=is_encrypted(request),
+        httponly=True,
+        samesite="lax",
+    )
     return answer
 
 

@@ -11,7 +11,8 @@ import pytest
 from sqlalchemy import update
 
 from server.database.tables import INVITATION
-from server.services.connecting import CODE_LETTERS, key_in
+from server.services.connecting import key_in
+from shared_models.connecting_text import CODE_LETTERS
 from shared_models.errors import BadInputError
 from shared_models.vocabulary import Role
 from tests.builders import FieldPhone
