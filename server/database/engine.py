@@ -16,10 +16,9 @@ from sqlalchemy import Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as NoFreeConnection
 
-from server.database.tables import CHANGES, PRIVATE
+from server.database.upgrading import bring_up_to_date
 from shared_models.errors import StoreError
 from shared_models.language import say
-from shared_models.store.tables import ENTRY, SHARED_TABLES
 
 _SQLITE_SETTINGS = (
     "journal_mode=WAL",
@@ -72,13 +71,14 @@ class Database:
 
 
 def open_database(url: str) -> Database:
-    """Open a database, with its tables made where they are missing."""
+    """Open a database, with its tables made or brought up to this program where that is needed."""
     engine = _sqlite_engine(url) if make_url(url).get_backend_name() == "sqlite" else _postgres_engine(url)
-    with _told_in_sentences():
-        ENTRY.metadata.create_all(engine, tables=SHARED_TABLES)
-        PRIVATE.create_all(engine)
-        with engine.begin() as connection:
-            connection.exec_driver_sql(CHANGES)
+    try:
+        with _told_in_sentences():
+            bring_up_to_date(engine, {_WRITES: True})
+    except BaseException:
+        engine.dispose()
+        raise
     return Database(engine)
 
 
