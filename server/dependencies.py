@@ -40,6 +40,14 @@ async def services_of(request: Request) -> Services:
 OfServer = Annotated[Services, Depends(services_of)]
 
 
+async def caller_of(request: Request) -> str:
+    """The network address that asks, as far as it is known."""
+    return request.client.host if request.client else ""
+
+
+OfCaller = Annotated[str, Depends(caller_of)]
+
+
 async def token_sent(request: Request) -> str:
     """The token that the request carries, whosever it is; NotConnectedError where there is none, before a body is read."""
     kind, _, token = request.headers.get("authorization", "").partition(" ")

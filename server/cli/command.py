@@ -22,6 +22,7 @@ for do in (
     tables.import_scores,
     tables.import_temperatures,
     keeping.rebuild,
+    keeping.audit,
 ):
     commands.command()(do)
 

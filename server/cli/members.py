@@ -6,6 +6,7 @@ from urllib.parse import quote
 import typer
 
 from server.cli.surroundings import GroupName, open_here, settings_here
+from server.services.audit import command_user
 from server.services.connecting import MOST_MINUTES
 from server.services.reach import noted_reach
 from shared_models.language import say
@@ -57,5 +58,5 @@ def revoke(
 ) -> None:
     """Disconnect a device at once; what it shared stays."""
     with open_here() as services:
-        gone = services.connecting.revoke(services.connecting.group(group), device)
+        gone = services.connecting.revoke(services.connecting.group(group), device, command_user())
     print(say("“{name}” is disconnected. What it shared stays.", name=gone.device_name))

@@ -17,6 +17,8 @@ from server.database import members
 from server.database.engine import Database
 from server.database.entries import counter_of
 from server.database.members import Device, Group, Invitation
+from server.services import audit
+from server.services.audit import Deed, Refusals
 from server.services.failures import NotConnectedError, UnknownGroupError
 from server.services.moments import now_utc
 from server.services.plain_text import plain
@@ -46,6 +48,7 @@ class Connecting:
     def __init__(self, database: Database, key: bytes) -> None:
         self._database = database
         self._key = key
+        self._refusals = Refusals(database)
 
     # -- groups
     def make_group(self, name: str) -> Group:
@@ -97,28 +100,42 @@ class Connecting:
             raise _no_such_code()
         return Welcome(group.name, invitation.role)
 
-    def connect(self, request: ConnectRequest) -> ConnectReply:
-        """Trade a code for a device's token. Code and device change in one transaction, so a code makes one device."""
+    def connect(self, request: ConnectRequest, where: str = "") -> ConnectReply:
+        """Trade a code for a device's token. Code and device change in one transaction, so a code makes one device.
+
+        `where` is the address that asks, for the audit.
+        """
+        try:
+            return self._connect(request, where)
+        except NotAllowedError:
+            self._refusals.note(where)
+            raise
+
+    def _connect(self, request: ConnectRequest, where: str) -> ConnectReply:
         token = secrets.token_urlsafe(32)
         with self._database.writing() as connection:
             invitation = members.use_invitation(connection, self._hash_of_code(request.code), now_utc())
             group = members.group_called(connection, invitation.group) if invitation else None
             if invitation is None or group is None:
                 raise _no_such_code()
-            members.add_device(connection, _new_device(invitation, request), _hash_of_token(token))
+            device = _new_device(invitation, request)
+            members.add_device(connection, device, _hash_of_token(token))
+            about = say("{role}, from {where}", role=device.role.value, where=where or "?")
+            audit.note(connection, Deed.CONNECTED, group.id, audit.named(device), about)
             epoch = counter_of(connection, group.id).epoch
         names = {"group": group.id, "group_name": group.name}
         return ConnectReply(token=token, epoch=epoch, role=invitation.role, **names)
 
-    def connect_browser(self, code: str, name: str) -> str:
+    def connect_browser(self, code: str, name: str, where: str = "") -> str:
         """Trade a code for the token of a browser, which brings no ids of its own; an empty name is no hindrance."""
         called = name.strip()[:60] or say("a browser")
         made = {"device": new_id(), "person": new_id(), "device_name": say("browser"), "person_name": called}
         try:
             request = ConnectRequest(code=code.strip(), **made)
         except ValidationError:
+            self._refusals.note(where)
             raise _no_such_code() from None
-        return self.connect(request).token
+        return self.connect(request, where).token
 
     # -- devices
     def device_of(self, token: str) -> Device:
@@ -134,14 +151,15 @@ class Connecting:
         with self._database.reading() as connection:
             return members.devices(connection, group.id)
 
-    def revoke(self, group: Group, device_id: str) -> Device:
-        """Disconnect a device, at once; BadInputError where the group has none connected of that id."""
+    def revoke(self, group: Group, device_id: str, who: str) -> Device:
+        """Disconnect a device, at once; `who` does it, for the audit. BadInputError where the group has none connected of that id."""
         with self._database.writing() as connection:
             found = next((one for one in members.devices(connection, group.id) if one.id == device_id), None)
             if found is None or not members.revoke(connection, group.id, device_id, now_utc()):
                 raise BadInputError(
                     say("The group has no connected device “{device}”.", device=device_id[:60]), "device"
                 )
+            audit.note(connection, Deed.DISCONNECTED, group.id, who, audit.named(found))
         return found
 
     def _seen(self, device: Device) -> Device:

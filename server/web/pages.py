@@ -7,6 +7,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from server.dependencies import (
     CookieDevice,
+    OfCaller,
     OfChoice,
     OfServer,
     SameOrigin,
@@ -58,12 +59,13 @@ def connect_form(services: OfServer, code: Annotated[str, Query(max_length=40)] 
 def connect_browser(
     request: Request,
     services: OfServer,
+    caller: OfCaller,
     code: Annotated[str, Form(max_length=40)],
     name: Annotated[str, Form(max_length=60)] = "",
 ) -> Response:
     """Make this browser a device of the code's group."""
     try:
-        token = services.connecting.connect_browser(code, name)
+        token = services.connecting.connect_browser(code, name, caller)
     except NotAllowedError as error:
         return _form(403, trouble=str(error))
     answer = RedirectResponse("/season", 303, headers=HEADERS)

@@ -57,7 +57,7 @@ class Served:
     def revoke_all(self) -> None:
         """Disconnect every device."""
         for device in self.connecting.devices(self.group):
-            self.connecting.revoke(self.group, device.id)
+            self.connecting.revoke(self.group, device.id, "tests")
 
 
 @contextmanager
