@@ -16,7 +16,7 @@ from shared_models.errors import StoreError
 from shared_models.language import say
 from shared_models.store.tables import ENTRY, STATE_TABLES
 
-NEWEST = "0002"  # the last step; looked at by every start, while Alembic is read only where there is something to do
+NEWEST = "0003"  # the last step; looked at by every start, while Alembic is read only where there is something to do
 STEPS = Path(__file__).parent / "migrations"
 _VERSION_TABLE = "alembic_version"
 _LOCK = 0x506F6D65  # of PostgreSQL, for whoever brings tables up to date

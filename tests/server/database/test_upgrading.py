@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -10,11 +11,12 @@ from sqlalchemy import Engine, create_engine, select, text
 
 from server.database import upgrading
 from server.database.engine import open_database
-from server.database.entries import page
+from server.database.entries import counter_of, page
 from server.database.season import bring_up_to_log
 from server.database.tables import DEVICE, GROUP, GROUP_COUNTER, INVITATION, PRIVATE, RECEIPT, STATE_SHAPE
 from server.database.upgrading import NEWEST, STEPS, version_of
 from server.settings import Settings
+from shared_models.digest import NOTHING, added
 from shared_models.errors import StoreError
 from shared_models.store.tables import ENTRY, MARK, RECORD, SHARED_TABLES
 from tests.server.database.earlier import FIRST, first_tables, schema_of, used_before
@@ -68,7 +70,10 @@ def test_what_was_in_it_is_in_it(engine, either_settings):
     database = open_database(either_settings.database)
     with database.writing() as connection:
         assert [body for _, body in page(connection, HILL, 0, 2000).entries] == bodies
-        assert page(connection, HILL, 0, 1).newest == len(bodies)
+        counter = counter_of(connection, HILL)
+        assert counter.newest == len(bodies) and len(counter.epoch) == 16 and not counter.recovering
+        hashes = [hashlib.sha256(body.encode()).hexdigest() for body in bodies]
+        assert counter.digest == added(NOTHING, hashes)
         for table in (GROUP, DEVICE, INVITATION, RECEIPT):
             assert len(connection.execute(select(table)).all()) == 1
         assert bring_up_to_log(connection, HILL) == len(bodies)
