@@ -21,6 +21,10 @@ for do in (
     seasons.timing,
     tables.import_scores,
     tables.import_temperatures,
+    keeping.backup,
+    keeping.restore,
+    keeping.recovered,
+    keeping.check,
     keeping.rebuild,
     keeping.audit,
 ):

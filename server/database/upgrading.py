@@ -34,10 +34,10 @@ def bring_up_to_date(engine: Engine, writes: dict[str, bool]) -> None:
     with engine.connect().execution_options(**writes) as connection:
         _wait_patiently(connection)
         with connection.begin():
-            _lock(connection)
+            lock(connection)
             if not _is_up_to_date(connection):
-                _upgrade(connection)
-                _renew_state(connection)
+                upgrade(connection, NEWEST)
+                renew_state(connection)
 
 
 def version_of(connection: Connection) -> str | None:
@@ -54,7 +54,8 @@ def _is_up_to_date(connection: Connection) -> bool:
     return connection.execute(select(STATE_SHAPE.c.shape)).scalars().all() == [_shape(connection)]
 
 
-def _upgrade(connection: Connection) -> None:
+def upgrade(connection: Connection, step: str) -> None:
+    """Take the tables to a step; StoreError where they or the step are of a newer program."""
     from alembic import command
     from alembic.config import Config
     from alembic.script import ScriptDirectory
@@ -62,20 +63,20 @@ def _upgrade(connection: Connection) -> None:
     config = Config(attributes={"connection": connection})
     config.set_main_option("script_location", str(STEPS).replace("%", "%%"))
     steps = {step.revision for step in ScriptDirectory.from_config(config).walk_revisions()}
-    found = version_of(connection)
-    if found is not None and found not in steps:
+    found = version_of(connection) or step
+    if found not in steps or step not in steps:
         raise StoreError(
             say(
                 "The database was written by a newer Pomeward server (its tables are at step {found}, this server "
                 "knows {newest}). It was left as it is; update this server.",
-                found=found[:20],
+                found=max(found, step)[:20],
                 newest=NEWEST,
             )
         )
-    command.upgrade(config, "head")
+    command.upgrade(config, step)
 
 
-def _renew_state(connection: Connection) -> None:
+def renew_state(connection: Connection) -> None:
     """Empty state tables in the shape of this program, and everything of the log to be folded."""
     metadata = ENTRY.metadata
     metadata.drop_all(connection, tables=STATE_TABLES)
@@ -104,6 +105,7 @@ def _wait_patiently(connection: Connection) -> None:
     connection.detach()
 
 
-def _lock(connection: Connection) -> None:
+def lock(connection: Connection) -> None:
+    """Hold the tables for changing them until the transaction ends; on SQLite whoever writes holds them anyway."""
     if connection.dialect.name == "postgresql":
         connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _LOCK})

@@ -163,7 +163,7 @@ def test_a_step_that_fails_leaves_everything_as_it_was(engine, either_settings, 
     def fails(_: object) -> None:
         raise RuntimeError("The power went.")
 
-    monkeypatch.setattr(upgrading, "_renew_state", fails)
+    monkeypatch.setattr(upgrading, "renew_state", fails)
     with pytest.raises(RuntimeError):
         opened(either_settings)
     assert schema_of(engine) == before

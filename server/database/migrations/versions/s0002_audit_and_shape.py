@@ -8,7 +8,7 @@ down_revision = "0001"
 
 _KEPT_SQLITE = """CREATE TRIGGER audit_keeps_{what} BEFORE {what} ON audit
 BEGIN SELECT RAISE(ABORT, 'audit is only added to'); END"""
-_REFUSES = """CREATE FUNCTION audit_only_grows() RETURNS trigger LANGUAGE plpgsql AS
+_REFUSES = """CREATE OR REPLACE FUNCTION audit_only_grows() RETURNS trigger LANGUAGE plpgsql AS
 $$ BEGIN RAISE EXCEPTION 'audit is only added to'; END $$"""
 _KEPT_POSTGRESQL = """CREATE TRIGGER audit_keeps BEFORE UPDATE OR DELETE ON audit
 FOR EACH ROW EXECUTE FUNCTION audit_only_grows()"""
