@@ -228,7 +228,7 @@ def damaged_copies(file: Path, folder: Path) -> list[Path]:
     with zipfile.ZipFile(file) as packed:
         members = {name: packed.read(name) for name in packed.namelist()}
     listed = json.loads(members["list.json"])
-    changes = {
+    changes: dict[str, bytes | dict[str, bytes]] = {
         "half": whole[: len(whole) // 2],
         "empty": b"",
         "no zip": b"PK" + b"x" * 500,
