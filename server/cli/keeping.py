@@ -8,7 +8,8 @@ import typer
 from server.cli.surroundings import GroupName, open_here, reports_of, settings_here
 from server.services import audit as audits
 from server.services.audit import command_user
-from server.services.backups import back_up, end_recovery
+from server.services.backups import back_up
+from server.services.backups import recovered as all_is_back
 from server.services.backups import restore as put_back
 from server.services.check import check as look_through
 from shared_models.errors import StoreError
@@ -58,7 +59,7 @@ def recovered(group: GroupName) -> None:
     """Say that all phones were here again after a backup was put back."""
     with open_here() as services:
         one = services.connecting.group(group)
-        was = end_recovery(services.database, one, command_user())
+        was = all_is_back(services.database, one, command_user())
     if was:
         print(say("The recovery of “{name}” is over.", name=one.name))
     else:

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Table, select
 from server.database.entries import lock_group
 from server.database.season import bring_up_to_log, rebuild
 from shared_models.digest import NOTHING, added
+from shared_models.entries import text_hash
 from shared_models.store import state
 from shared_models.store.tables import ENTRY, MARK, RECORD
 
@@ -47,7 +48,7 @@ def look_through_log(connection: Connection, group: str) -> LogLook:
     for entry_id, seq, noted, body in connection.execute(chosen.execution_options(yield_per=_AT_ONCE)):
         count += 1
         numbers.add(seq)
-        found = hashlib.sha256(body.encode()).hexdigest()
+        found = text_hash(body)
         hashes.append(found)
         if found != noted:
             changed.append(entry_id)

@@ -8,7 +8,7 @@ sees 11. Here the counter row of the group is locked first, for the whole transa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, bindparam, select, update
+from sqlalchemy import Connection, bindparam, select
 
 from server.database.arrivals import Arrival
 from server.database.driver_sql import insert_entries, known_entries, lock_counter, note_receipt
@@ -93,14 +93,6 @@ def counter_of(connection: Connection, group: str) -> Counter:
     """Where the group's log stands, without holding it."""
     found = connection.execute(_WHERE_IT_STANDS, {"of_group": group}).one_or_none()
     return Counter(found.seq, found.epoch, found.digest, bool(found.recovering)) if found else _NO_LOG
-
-
-def recover(connection: Connection, group: str, recovering: bool) -> bool:
-    """Say whether a group is recovering; returns whether it was."""
-    was = lock_group(connection, group).recovering
-    changed = update(GROUP_COUNTER).where(_COUNTER.group_id == group).values(recovering=int(recovering))
-    connection.execute(changed)
-    return was
 
 
 # Built once: making such a statement anew costs a multiple of running it.

@@ -12,7 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy import Connection, select, update
 
-from server.database.members import new_epoch
+from server.database.recovery import begin_recovery
 from server.database.tables import AUDIT, DEVICE, GROUP, GROUP_COUNTER, HELD_BACK, RECEIPT
 from server.database.upgrading import NEWEST, renew_state, upgrade
 from shared_models.store.tables import ENTRY
@@ -47,9 +47,7 @@ def put_back(connection: Connection, step: str, tables: Iterable[KeptTable]) -> 
         _fill(connection, table)
     upgrade(connection, NEWEST)
     renew_state(connection)
-    for group in connection.execute(select(GROUP.c.group_id)).scalars().all():
-        begun = {"epoch": new_epoch(), "recovering": 1}
-        connection.execute(update(GROUP_COUNTER).where(GROUP_COUNTER.c.group_id == group).values(**begun))
+    begin_recovery(connection)
 
 
 def disconnect_again(connection: Connection, revoked: Mapping[tuple[str, str], str]) -> None:

@@ -6,9 +6,9 @@ from pathlib import Path
 
 from server.database import members
 from server.database.engine import Database
-from server.database.entries import recover
 from server.database.kept_tables import disconnect_again, kept, put_back
 from server.database.members import Group
+from server.database.recovery import end_recovery
 from server.database.replacing import There, aside, in_its_place, there
 from server.database.upgrading import NEWEST
 from server.services import audit
@@ -58,10 +58,10 @@ def restore(url: str, file: Path, who: str, sure: bool = False) -> Restored:
     return Restored(archive.listed, moved, found.groups is None)
 
 
-def end_recovery(database: Database, group: Group, who: str) -> bool:
+def recovered(database: Database, group: Group, who: str) -> bool:
     """All is back; False where the group was not recovering."""
     with database.writing() as connection:
-        was = recover(connection, group.id, False)
+        was = end_recovery(connection, group.id)
         if was:
             audit.note(connection, Deed.RECOVERED, group.id, who)
     return was

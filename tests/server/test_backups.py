@@ -22,7 +22,7 @@ from server.database.entries import counter_of
 from server.database.kept_tables import KEPT, KeptTable
 from server.services import audit
 from server.services.archive import read_archive, write_archive
-from server.services.backups import back_up, end_recovery, restore
+from server.services.backups import back_up, recovered, restore
 from server.services.check import check
 from server.services.connecting import Connecting
 from server.settings import Settings
@@ -358,7 +358,7 @@ def test_phones_make_a_server_whole_that_was_put_back(either_settings, tmp_path)
     assert total(stays, visit) == total(looks, visit) == 5
     services = server.services
     assert all(one.well for one in check(services.database, hill))
-    assert end_recovery(services.database, hill, WHO) and not end_recovery(services.database, hill, WHO)
+    assert recovered(services.database, hill, WHO) and not recovered(services.database, hill, WHO)
     assert audit.told(services.database, hill.id)[-1].endswith(f"{WHO}  ended the recovery  {hill.id}")
     server.stop()
     for store in (stays, looks):
