@@ -21,6 +21,7 @@ from shared_models.errors import StoreError
 from shared_models.store.tables import ENTRY, MARK, RECORD, SHARED_TABLES
 from tests.server.database.earlier import FIRST, first_tables, schema_of, used_before
 from tests.server.database.earlier import GROUP as HILL
+from tests.server.process import ServerProcess
 
 AT_ONCE = 6
 
@@ -129,6 +130,17 @@ def test_many_that_start_at_once_make_it_once(engine, either_settings):
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [(NEWEST,)]
         assert len(connection.execute(select(STATE_SHAPE)).all()) == 1
+        assert len(connection.execute(select(ENTRY.c.id)).all()) == len(bodies)
+
+
+def test_processes_that_start_at_once_make_it_once(engine, either_settings):
+    bodies = used_before(either_settings.database, 2000)
+    process = ServerProcess(either_settings, port=0)
+    begun = [process.begin("groups") for _ in range(3)]
+    assert {one.communicate(timeout=60)[0] for one in begun} == {f"{HILL}  Hill (invented)\n"}
+    assert {one.returncode for one in begun} == {0}
+    with engine.connect() as connection:
+        assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [(NEWEST,)]
         assert len(connection.execute(select(ENTRY.c.id)).all()) == len(bodies)
 
 
