@@ -44,7 +44,11 @@ def serve(
         _tell(settings, socket.getsockname()[1])
         # No access log: addresses of pages can hold one-time codes.
         config = uvicorn.Config(
-            app, access_log=False, log_level="warning", proxy_headers=settings.behind_proxy
+            app,
+            access_log=False,
+            log_level="warning",
+            proxy_headers=settings.behind_proxy,
+            forwarded_allow_ips=["127.0.0.1", "::1"],
         )
         config.load()
         config.ssl = context

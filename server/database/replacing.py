@@ -13,8 +13,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import sqlalchemy as sa
+from psycopg.errors import InsufficientPrivilege
 from sqlalchemy import Connection, Engine, NullPool, create_engine, inspect, make_url
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy.exc import DatabaseError, ProgrammingError
 
 from server.database.engine import AS_WRITER, engine_of, is_sqlite, told_in_sentences
 from server.database.tables import PRIVATE
@@ -100,9 +101,23 @@ def aside(url: str, moment: str) -> str:
 def _to_a_schema(connection: Connection, schema: str) -> None:
     ours = sorted(_OURS & set(inspect(connection).get_table_names()))
     if ours:
-        connection.execute(sa.text(f"CREATE SCHEMA {schema}"))
+        _make_schema(connection, schema)
     for table in ours:
         connection.execute(sa.text(f"ALTER TABLE {table} SET SCHEMA {schema}"))
+
+
+def _make_schema(connection: Connection, schema: str) -> None:
+    try:
+        connection.execute(sa.text(f"CREATE SCHEMA {schema}"))
+    except ProgrammingError as error:
+        if not isinstance(error.orig, InsufficientPrivilege):
+            raise
+        raise NotAllowedError(
+            say(
+                "The database's user may not make a schema, into which what is there would be moved. Nothing was "
+                "changed. Let the owner of the database allow it, or restore into an empty one."
+            )
+        ) from error
 
 
 @contextmanager

@@ -1,6 +1,7 @@
 """Who did what to the server: written where it is done, in the same transaction, and read by the command `audit`."""
 
 import getpass
+import threading
 import time
 from collections import deque
 from collections.abc import Callable
@@ -66,24 +67,31 @@ class Refusals:
     def __init__(self, database: Database, clock: Callable[[], float] = time.monotonic) -> None:
         self._database = database
         self._clock = clock
+        self._one_at_a_time = threading.Lock()
         self._lately: deque[float] = deque()
         self._untold = 0
 
     def note(self, where: str) -> None:
         """Write down that somebody there could not connect."""
-        now = self._clock()
-        while self._lately and now - self._lately[0] >= _A_MINUTE:
-            self._lately.popleft()
-        if len(self._lately) >= MOST_FAILED:
-            self._untold += 1
-            return
-        self._lately.append(now)
-        more, self._untold = self._untold, 0
+        with self._one_at_a_time:
+            if not self._is_room():
+                self._untold += 1
+                return
+            more, self._untold = self._untold, 0
         about = say("from {where}", where=where or "?")
         if more:
             about = say("{about}, and {count} more before", about=about, count=more)
         with self._database.writing() as connection:
             note(connection, Deed.NOT_CONNECTED, None, say("unknown"), about)
+
+    def _is_room(self) -> bool:
+        now = self._clock()
+        while self._lately and now - self._lately[0] >= _A_MINUTE:
+            self._lately.popleft()
+        if len(self._lately) >= MOST_FAILED:
+            return False
+        self._lately.append(now)
+        return True
 
 
 def told(database: Database, group: str | None) -> list[str]:

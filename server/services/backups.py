@@ -70,8 +70,8 @@ def recovered(database: Database, group: Group, who: str) -> bool:
 def _something_is_there(found: There) -> str:
     if found.groups is None:
         return say(
-            "The database that is there cannot be read. Nothing was changed; with --yes it is moved aside and the "
-            "backup takes its place."
+            "What is there is no database of a Pomeward server, or a damaged one. Nothing was changed; with --yes it is "
+            "moved aside and the backup takes its place."
         )
     return say(
         "There is a database with {count} groups. Nothing was changed; with --yes it is moved aside and the backup "

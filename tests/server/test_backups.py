@@ -187,6 +187,24 @@ def test_on_postgresql_it_is_moved_to_a_schema_of_its_own(postgres, tmp_path):
     server.stop()
 
 
+@pytest.mark.needs_postgres
+def test_a_user_who_may_not_move_it_aside_is_told(postgres, server, tmp_path):
+    filled(server)
+    back_up(server.services.database, tmp_path / "backup.zip", WHO)
+    url = postgres.new_database()
+    owner = create_engine(url)
+    with owner.begin() as connection:
+        connection.execute(text("CREATE ROLE gardener LOGIN"))
+        connection.execute(text("GRANT ALL ON SCHEMA public TO gardener"))
+    owner.dispose()
+    as_gardener = url.replace("postgres@", "gardener@")
+    restore(as_gardener, tmp_path / "backup.zip", WHO)
+    before = rows_of(as_gardener, "group_counter")
+    with pytest.raises(NotAllowedError, match="may not make a schema"):
+        restore(as_gardener, tmp_path / "backup.zip", WHO, sure=True)
+    assert rows_of(as_gardener, "group_counter") == before
+
+
 def test_while_a_server_runs_on_the_file_nothing_is_changed(server, settings, tmp_path):
     filled(server)
     back_up(server.services.database, tmp_path / "backup.zip", WHO)
@@ -215,7 +233,7 @@ def test_a_database_that_cannot_be_read_is_moved_aside_with_its_journal(
     (damaged / "server.sqlite").write_bytes(content)
     (damaged / "server.sqlite-wal").write_bytes(b"of the damaged one")
     url = f"sqlite:///{damaged / 'server.sqlite'}"
-    with pytest.raises(BadInputError, match="cannot be read"):
+    with pytest.raises(BadInputError, match="or a damaged one"):
         restore(url, tmp_path / "backup.zip", WHO)
     done = restore(url, tmp_path / "backup.zip", WHO, sure=True)
     assert done.unread and Path(done.aside).read_bytes() == content

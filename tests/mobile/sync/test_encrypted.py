@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from mobile.__main__ import main
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.connect import connect
 from mobile.sync.engine import exchange
@@ -221,6 +222,17 @@ def test_speaking_plainly_to_an_encrypted_port_gets_nowhere(
             connect(f"http://127.0.0.1:{served.port}", code, phone, "phone")
         assert phone.membership.current() is None
         connect(text(served.url, code, own), "", phone, "phone")
+
+
+def test_the_command_of_the_phone_takes_the_one_text(
+    tmp_path: Path, own: Made, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data = ["--data", str(tmp_path / "data")]
+    assert main([*data, "begin", "Ida", "--zone", "Europe/Rome"]) == 0
+    with serving(tmp_path / "server", tls=own.context()) as served:
+        assert main([*data, "connect", text(served.url, served.code(), own)]) == 0
+        assert main([*data, "share"]) == 0
+    assert "1 shared" in capsys.readouterr().out
 
 
 def test_half_a_text_is_told_before_anything_is_sent(own: Made, phone: PhoneStore) -> None:
