@@ -1,14 +1,11 @@
-"""Whether the log of a group is what it was when it was taken in, and its state what follows from it. Changes nothing.
-
-Every function needs a transaction that writes: it holds the group's counter, so that nobody appends meanwhile.
-"""
+"""Whether the log of a group is what it was when it was taken in, and its state what follows from it. Changes nothing."""
 
 import hashlib
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, Table, select
 
-from server.database.entries import lock_group
+from server.database.entries import counter_of
 from server.database.season import bring_up_to_log, rebuild
 from shared_models.digest import NOTHING, added
 from shared_models.entries import text_hash
@@ -40,8 +37,11 @@ class StateLook:
 
 
 def look_through_log(connection: Connection, group: str) -> LogLook:
-    """Read every entry and compare it with its hash, all numbers with the counter, all hashes with the digest."""
-    counter = lock_group(connection, group)
+    """Read every entry and compare it with its hash, all numbers with the counter, all hashes with the digest.
+
+    Needs a transaction that sees one moment; nobody has to wait for it.
+    """
+    counter = counter_of(connection, group)
     chosen = select(ENTRY.c.id, ENTRY.c.seq, ENTRY.c.hash, ENTRY.c.body).where(ENTRY.c.group_id == group)
     numbers: set[int] = set()
     hashes, changed, count = [], [], 0
@@ -64,7 +64,10 @@ def look_through_log(connection: Connection, group: str) -> LogLook:
 
 
 def compare_state(connection: Connection, group: str) -> StateLook:
-    """Fold everything anew beside what is there and compare; what is there stays."""
+    """Fold everything anew beside what is there and compare; what is there stays.
+
+    Needs a transaction that writes: it holds the group's counter, so that nobody appends meanwhile.
+    """
     bring_up_to_log(connection, group)
     stands = _state(connection, group)
     beside = connection.begin_nested()

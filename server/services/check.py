@@ -22,8 +22,9 @@ class Finding:
 
 def check(database: Database, group: Group) -> list[Finding]:
     """Look the log and the state of a group through; nothing is changed."""
-    with database.writing() as connection:
+    with database.snapshot() as connection:
         log = look_through_log(connection, group.id)
+    with database.writing() as connection:
         state = compare_state(connection, group.id)
     return [_numbers(log), _contents(log), _sum(log), _state(state), *_unfolded(state)]
 
