@@ -76,8 +76,10 @@ def _parser() -> argparse.ArgumentParser:
     begin.add_argument("--zone", required=True, help=say("time zone of the gardens, such as Europe/Rome"))
     begin.set_defaults(do=_begin)
     connect = commands.add_parser("connect", help=say("become a device of a group"))
-    connect.add_argument("url", metavar="URL", help=say("address of the group's server"))
-    connect.add_argument("code", metavar="CODE", help=say("the one-time code from the coordinator"))
+    connect.add_argument("url", metavar="URL", help=say("address of the group's server, or the one text"))
+    connect.add_argument(
+        "code", metavar="CODE", nargs="?", default="", help=say("the one-time code from the coordinator")
+    )
     connect.set_defaults(do=_connect)
     share = commands.add_parser("share", help=say("exchange with the group's server now"))
     share.set_defaults(do=_share)

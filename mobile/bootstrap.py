@@ -46,7 +46,7 @@ class Phone:
                     "This phone is not connected to a group; everything is kept on it. Connect it with a code."
                 )
             )
-        with RemoteServer(member.server, member.token) as server:
+        with RemoteServer(member.server, member.token, pin=member.pin) as server:
             outcome = exchange(self.store, server)
         self.store.safe_keeping.keep_safe()
         return outcome

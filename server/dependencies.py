@@ -18,7 +18,7 @@ from shared_models.language import say
 from shared_models.protocol import HARD_LIMIT_BYTES
 from shared_models.season.choice import Choice, Counted, Damage
 
-COOKIE = "pomeward"
+_COOKIE = "pomeward"
 _READ_TO_THE_END = 16 * HARD_LIMIT_BYTES  # a sender that is cut off before may never see our answer
 _GZIP = 31  # zlib's window bits for a gzip header
 
@@ -40,6 +40,14 @@ async def services_of(request: Request) -> Services:
 OfServer = Annotated[Services, Depends(services_of)]
 
 
+async def caller_of(request: Request) -> str:
+    """The network address that asks, as far as it is known."""
+    return request.client.host if request.client else ""
+
+
+OfCaller = Annotated[str, Depends(caller_of)]
+
+
 async def token_sent(request: Request) -> str:
     """The token that the request carries, whosever it is; NotConnectedError where there is none, before a body is read."""
     kind, _, token = request.headers.get("authorization", "").partition(" ")
@@ -56,9 +64,19 @@ def device_with_token(token: TokenSent, services: OfServer) -> Device:
     return services.connecting.device_of(token)
 
 
+def is_encrypted(request: Request) -> bool:
+    """Whether the browser's connection is, here or up to the proxy in front of this server."""
+    return request.url.scheme == "https"
+
+
+def cookie_name(request: Request) -> str:
+    """Encrypted, a name that browsers tie to this very host; on loopback they would not take it."""
+    return f"__Host-{_COOKIE}" if is_encrypted(request) else _COOKIE
+
+
 def device_with_cookie(request: Request, services: OfServer) -> Device:
     """The device of a browser that was connected."""
-    return services.connecting.device_of(request.cookies.get(COOKIE, ""))
+    return services.connecting.device_of(request.cookies.get(cookie_name(request), ""))
 
 
 TokenDevice = Annotated[Device, Depends(device_with_token)]

@@ -8,11 +8,12 @@ from mobile.widgets.touchable import Touchable
 from mobile.widgets.words import Words, heading, small
 from mobile.workflows.asking import Sharing
 from mobile.workflows.sharing import Tried, connect_and_share
+from shared_models.connecting_text import BEGINS, is_connecting_text
 from shared_models.language import say, word
 
 
 class ConnectScreen(Screen):
-    """Two lines to type, as the coordinator gave them."""
+    """Two lines to type, as the coordinator gave them; or one text that holds both."""
 
     title = word("Connect to a group")
 
@@ -21,7 +22,7 @@ class ConnectScreen(Screen):
         self._url = TextField(
             say("Address of the group’s server"),
             self.where.draft.get("url", ""),
-            lambda text: self.keep(url=text),
+            lambda text: self.keep(url="" if is_connecting_text(text) else text),
             input_type="url",
         )
         self._code = TextField(say("One-time code"))
@@ -44,6 +45,13 @@ class ConnectScreen(Screen):
             self._url,
             self._code,
             small(say("The code is good once, and for ten minutes. Capitals and hyphens do not matter.")),
+            small(
+                say(
+                    "If you were sent one long text that begins with “{begins}”, put all of it in the first line "
+                    "and leave the second empty.",
+                    begins=BEGINS,
+                )
+            ),
         )
 
     def _connect(self) -> None:

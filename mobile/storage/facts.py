@@ -21,6 +21,7 @@ class Fact(StrEnum):
     PERSON = "person"
     ZONE = "zone"
     SERVER = "server"
+    PIN = "pin"
     GROUP = "group"
     GROUP_NAME = "group_name"
     ROLE = "role"

@@ -17,13 +17,17 @@ from shared_models.vocabulary import Role
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """The phone as a device of a group: the server's address, the group, what it may do, and its token."""
+    """The phone as a device of a group: the server's address, the group, what it may do, and its token.
+
+    `pin` is what the server's own key is told by; empty where the server has an ordinary certificate.
+    """
 
     server: str
     group: str
     group_name: str
     role: Role
     token: str
+    pin: str = ""
 
 
 class Membership:
@@ -36,10 +40,10 @@ class Membership:
         """The group that this phone shares with; None while it is alone."""
         with self._database.reading() as core:
             found = [facts.read(core, fact) for fact in _MEMBER]
-        server, group, name, role, token = found
+        server, group, name, role, token, pin = found
         if not (server and group and role and token):
             return None
-        return Member(server, group, name or "", Role(role), token)
+        return Member(server, group, name or "", Role(role), token, pin or "")
 
     def group_left(self) -> str | None:
         """The name of the group that the records belong to while this phone has no token: a copy was put back."""
@@ -49,8 +53,8 @@ class Membership:
             )
         return name or "" if group and not token else None
 
-    def join(self, server: str, reply: ConnectReply) -> None:
-        """Bind the file to a group, or renew its token and address; BadInputError where it belongs to another."""
+    def join(self, server: str, reply: ConnectReply, pin: str = "") -> None:
+        """Bind the file to a group, or renew its token, address and pin; BadInputError where it belongs to another."""
         with self._database.writing() as line:
             bound = facts.read(line.core, Fact.GROUP)
             if bound is not None and bound != reply.group:
@@ -62,11 +66,10 @@ class Membership:
                         other=reply.group_name,
                     )
                 )
-            values = (server, reply.group, reply.group_name, reply.role.value, reply.token)
+            values = (server, reply.group, reply.group_name, reply.role.value, reply.token, pin)
             facts.note(line.core, dict(zip(_MEMBER, values, strict=True)))
-            if (
-                facts.read(line.core, Fact.EPOCH) is None
-            ):  # else the next exchange finds out whether it is still that one
+            # One that is known stays: the next exchange finds out whether the numbers here are of another.
+            if facts.read(line.core, Fact.EPOCH) is None:
                 facts.note(line.core, {Fact.EPOCH: reply.epoch})
 
     def note_exchange(self, moment: str) -> None:
@@ -80,4 +83,4 @@ class Membership:
         return hashlib.sha256(member.token.encode()).hexdigest()[:16] if member else ""
 
 
-_MEMBER = (Fact.SERVER, Fact.GROUP, Fact.GROUP_NAME, Fact.ROLE, Fact.TOKEN)
+_MEMBER = (Fact.SERVER, Fact.GROUP, Fact.GROUP_NAME, Fact.ROLE, Fact.TOKEN, Fact.PIN)

@@ -5,6 +5,7 @@ from pydantic import ValidationError
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.remote_server import RemoteServer
+from shared_models.connecting_text import ConnectingText, is_connecting_text, read_connecting_text
 from shared_models.errors import BadInputError
 from shared_models.language import say
 from shared_models.protocol import ConnectReply, ConnectRequest
@@ -16,13 +17,22 @@ def connect(
 ) -> ConnectReply:
     """Trade the code for a token and bind the phone's file to the group; everything on the phone stays.
 
+    Instead of address and code, either of the two may be the one text that holds both and the server's pin.
     BadInputError where the address, the code or the group does not fit, NotReachableError where nobody answers.
     """
-    request = _request(store, code, device_name)
-    with RemoteServer(url, http=http) as server:
+    told = _told(url, code)
+    request = _request(store, told.code, device_name)
+    with RemoteServer(told.address, http=http, pin=told.pin) as server:
         reply = server.connect(request)
-        store.membership.join(server.address, reply)
+        store.membership.join(server.address, reply, told.pin)
     return reply
+
+
+def _told(url: str, code: str) -> ConnectingText:
+    for typed in (code, url):
+        if is_connecting_text(typed):
+            return read_connecting_text(typed)
+    return ConnectingText(url, code, pin="")
 
 
 def _request(store: PhoneStore, code: str, device_name: str) -> ConnectRequest:

@@ -1,6 +1,7 @@
 """The group's server over HTTP: a SyncServer like the server's own exchange. Knows no records and no store."""
 
 import gzip
+import ssl
 from collections.abc import Mapping, Sequence
 from importlib.metadata import PackageNotFoundError, version
 from types import TracebackType
@@ -8,7 +9,8 @@ from types import TracebackType
 import httpx
 
 from mobile.sync.address import checked_address, is_loopback
-from mobile.sync.replies import message, unreachable
+from mobile.sync.pinned import pinned_context
+from mobile.sync.replies import message, unanswered
 from shared_models.protocol import API, ConnectReply, ConnectRequest, Hello, PullReply, PushReply
 
 COMPRESS_FROM = 1024  # bytes; below it the saving is not worth the work
@@ -17,11 +19,16 @@ _JSON = {"Content-Type": "application/json"}
 
 
 class RemoteServer:
-    """One connection to a server, for one device. Redirections are not followed: the token stays with its server."""
+    """One connection to a server, for one device. Redirections are not followed: the token stays with its server.
 
-    def __init__(self, base_url: str, token: str = "", http: httpx.Client | None = None) -> None:
+    With a pin, the server is known by its key alone (`pinned_context`); without, its certificate is checked as usual.
+    """
+
+    def __init__(
+        self, base_url: str, token: str = "", http: httpx.Client | None = None, pin: str = ""
+    ) -> None:
         self.address = checked_address(base_url)
-        self._http = http or new_client(self.address)
+        self._http = http or new_client(self.address, pin)
         self._bearer = {"Authorization": f"Bearer {token}"} if token else {}
 
     def __enter__(self) -> "RemoteServer":
@@ -79,17 +86,25 @@ class RemoteServer:
                 headers={**self._bearer, **(headers or {})},
             )
         except (httpx.HTTPError, httpx.InvalidURL) as error:
-            raise unreachable() from error
+            raise unanswered(error) from error
 
 
-def new_client(address: str) -> httpx.Client:
+def new_client(address: str, pin: str = "") -> httpx.Client:
     """A client with patience for slow links; a proxy of the environment is not asked about this very device."""
     return httpx.Client(
+        verify=pinned_context(pin) if pin else _ordinary_context(),
         timeout=_PATIENCE,
         follow_redirects=False,
         trust_env=not is_loopback(address),
         headers={"User-Agent": f"pomeward-phone/{_own_version()}", "Accept": "application/json"},
     )
+
+
+def _ordinary_context() -> ssl.SSLContext:
+    """A certificate of the server's name, from an authority that this device trusts; TLS 1.2 at least."""
+    context = httpx.create_ssl_context()
+    context.minimum_version = ssl.TLSVersion.TLSv1_2
+    return context
 
 
 def _own_version() -> str:

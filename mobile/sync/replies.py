@@ -4,11 +4,14 @@ Whatever is not understood (the page of a hotspot, half an answer, a proxy's com
 outcome is unknown, everything is kept, and sending again is harmless.
 """
 
+import ssl
+from collections.abc import Iterator
 from typing import TypeVar
 
 import httpx
 from pydantic import BaseModel, ValidationError
 
+from mobile.sync.pinned import WrongKeyError
 from shared_models.errors import (
     BadInputError,
     NotAllowedError,
@@ -24,6 +27,10 @@ M = TypeVar("M", bound=BaseModel)
 
 class ServerFailedError(NotReachableError):
     """The server itself failed on what it was sent (500); something smaller may pass."""
+
+
+class UntrustedServerError(NotReachableError):
+    """What answers at the address did not prove to be the group's server. Nothing was sent to it."""
 
 
 class _Problem(BaseModel):
@@ -42,6 +49,18 @@ def message(kind: type[M], response: httpx.Response) -> M:
         return kind.model_validate_json(response.content)
     except ValidationError as error:
         raise NotReachableError(_not_from_pomeward()) from error
+
+
+def unanswered(error: Exception) -> NotReachableError:
+    """The error that a failed request stands for: nobody answered, only half, or somebody who is not the server."""
+    causes = list(_causes(error)) if isinstance(error, httpx.ConnectError) else []
+    if any(isinstance(cause, WrongKeyError) for cause in causes):
+        return UntrustedServerError(_another_key())
+    if any(isinstance(cause, ssl.SSLCertVerificationError) for cause in causes):
+        return UntrustedServerError(_no_trusted_certificate())
+    if any(isinstance(cause, ssl.SSLError) for cause in causes):
+        return UntrustedServerError(_no_safe_connection())
+    return unreachable()
 
 
 def unreachable() -> NotReachableError:
@@ -86,6 +105,36 @@ def _problem(response: httpx.Response) -> _Problem | None:
         return _Problem.model_validate_json(response.content)
     except ValidationError:
         return None
+
+
+def _causes(error: BaseException | None) -> Iterator[BaseException]:
+    """The error and what led to it; the HTTP client cuts the chain of causes, but not what was being handled."""
+    while error is not None:
+        yield error
+        error = error.__cause__ or error.__context__
+
+
+def _another_key() -> str:
+    return say(
+        "What answers at this address has another key than the one that this phone was given for its server, so it "
+        "may be somebody else. Nothing was sent to it, and everything is kept on this phone. Ask the coordinator "
+        "whether the server was set up anew, and for a new connecting text."
+    )
+
+
+def _no_trusted_certificate() -> str:
+    return say(
+        "What answers at this address could not prove that it is this server. Nothing was sent to it, and everything "
+        "is kept on this phone. Look whether this phone’s date is right; if so, tell the coordinator. A server at "
+        "home is connected with the text that begins with “pomeward:”."
+    )
+
+
+def _no_safe_connection() -> str:
+    return say(
+        "No safe connection could be made with what answers at this address. Nothing was sent to it, and everything "
+        "is kept on this phone. Compare the address, and tell the coordinator."
+    )
 
 
 def _not_from_pomeward() -> str:

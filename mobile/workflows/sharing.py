@@ -11,6 +11,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import ExchangeOutcome
 from mobile.workflows.asking import Sharing
 from mobile.workflows.spoken_moments import day_in_words
+from shared_models.connecting_text import BEGINS, is_connecting_text
 from shared_models.errors import PomewardError
 from shared_models.language import say, say_many, spoken, word
 from shared_models.records.kind_words import kind_in_words
@@ -78,9 +79,14 @@ def sharing_view(store: PhoneStore) -> SharingView:
 
 def connect_and_share(phone: Sharing, url: str, code: str) -> Tried:
     """Become a device of a group and exchange at once. Nothing on the phone is lost, whatever comes of it."""
-    if not url.strip() or not code.strip():
+    one_text = is_connecting_text(url) or is_connecting_text(code)
+    if not one_text and not (url.strip() and code.strip()):
         return Tried(
-            say("Both are needed: the address of the group’s server, and the code that you were given."),
+            say(
+                "Both are needed: the address of the group’s server, and the code that you were given; or the one "
+                "text that begins with “{begins}”.",
+                begins=BEGINS,
+            ),
             False,
         )
     try:

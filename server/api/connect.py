@@ -5,7 +5,7 @@ from pydantic import ValidationError
 
 from server.api import answers
 from server.api.descriptions import takes
-from server.dependencies import Body, OfServer
+from server.dependencies import Body, OfCaller, OfServer
 from shared_models.errors import BadInputError
 from shared_models.protocol import ConnectReply, ConnectRequest
 from shared_models.records.refusals import complaints
@@ -14,9 +14,9 @@ router = APIRouter()
 
 
 @router.post("/connect", response_model=ConnectReply, openapi_extra=takes(ConnectRequest))
-def connect(services: OfServer, body: Body) -> Response:
+def connect(services: OfServer, caller: OfCaller, body: Body) -> Response:
     """Connect a device. The token is shown this once."""
-    return answers.message(services.connecting.connect(_request(body)))
+    return answers.message(services.connecting.connect(_request(body), caller))
 
 
 def _request(body: bytes) -> ConnectRequest:

@@ -12,14 +12,13 @@ from pathlib import Path
 from typing import Any
 
 import psycopg
-from sqlalchemy import Connection, Engine, create_engine, event, make_url
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as NoFreeConnection
 
-from server.database.tables import CHANGES, PRIVATE
+from server.database.upgrading import bring_up_to_date
 from shared_models.errors import StoreError
 from shared_models.language import say
-from shared_models.store.tables import ENTRY, SHARED_TABLES
 
 _SQLITE_SETTINGS = (
     "journal_mode=WAL",
@@ -34,6 +33,7 @@ _SQLITE_SETTINGS = (
 _CONNECTIONS = 16
 _CANNOT_BE_HELPED = (OperationalError, InterfaceError, NoFreeConnection, psycopg.OperationalError)
 _WRITES = "pomeward_writes"
+AS_WRITER = {_WRITES: True}  # options of a connection whose transactions begin with the write lock
 
 
 class Database:
@@ -55,14 +55,23 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A transaction that only reads."""
-        with _told_in_sentences(), self._engine.begin() as connection:
+        with told_in_sentences(), self._engine.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def snapshot(self) -> Iterator[Connection]:
+        """A transaction that only reads, and sees one moment however long it takes."""
+        engine = self._engine
+        if not self._sqlite:
+            engine = engine.execution_options(isolation_level="REPEATABLE READ")
+        with told_in_sentences(), engine.begin() as connection:
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """A transaction that writes, durable when the block has ended."""
-        with _told_in_sentences(), self._one_writer, self._engine.connect() as connection:
-            writer = connection.execution_options(**{_WRITES: True})
+        with told_in_sentences(), self._one_writer, self._engine.connect() as connection:
+            writer = connection.execution_options(**AS_WRITER)
             with writer.begin():
                 yield writer
 
@@ -72,23 +81,34 @@ class Database:
 
 
 def open_database(url: str) -> Database:
-    """Open a database, with its tables made where they are missing."""
-    engine = _sqlite_engine(url) if make_url(url).get_backend_name() == "sqlite" else _postgres_engine(url)
-    with _told_in_sentences():
-        ENTRY.metadata.create_all(engine, tables=SHARED_TABLES)
-        PRIVATE.create_all(engine)
-        with engine.begin() as connection:
-            connection.exec_driver_sql(CHANGES)
+    """Open a database, with its tables made or brought up to this program where that is needed."""
+    engine = engine_of(url)
+    try:
+        with told_in_sentences():
+            bring_up_to_date(engine, AS_WRITER)
+    except BaseException:
+        engine.dispose()
+        raise
     return Database(engine)
 
 
-def _postgres_engine(url: str) -> Engine:
+def engine_of(url: str | URL) -> Engine:
+    """The way to a database, with what this program wants of every connection; its tables are as they are."""
+    return _sqlite_engine(url) if is_sqlite(url) else _postgres_engine(url)
+
+
+def is_sqlite(url: str | URL) -> bool:
+    """Whether a database is a file."""
+    return make_url(url).get_backend_name() == "sqlite"
+
+
+def _postgres_engine(url: str | URL) -> Engine:
     return create_engine(
         url, isolation_level="READ COMMITTED", pool_size=_CONNECTIONS, max_overflow=_CONNECTIONS
     )
 
 
-def _sqlite_engine(url: str) -> Engine:
+def _sqlite_engine(url: str | URL) -> Engine:
     _make_private(Path(make_url(url).database or ""))
     engine = create_engine(url, pool_size=_CONNECTIONS, max_overflow=_CONNECTIONS)
     event.listen(engine, "connect", _prepare)
@@ -115,7 +135,7 @@ def _begin(connection: Connection) -> None:
 
 
 @contextmanager
-def _told_in_sentences() -> Iterator[None]:
+def told_in_sentences() -> Iterator[None]:
     """What the database cannot help becomes a StoreError; what it was asked wrongly is a fault of ours and stays one."""
     try:
         yield

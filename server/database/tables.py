@@ -1,7 +1,7 @@
-"""The server's private tables: groups, their counters, one-time codes, devices, what is held back.
+"""The server's private tables: groups, their counters, one-time codes, devices, what is held back, what was done.
 
 They have a catalogue of their own, so that a process that is phone and server at once keeps them apart.
-`group_id` leads every key of what a group owns: no query crosses groups.
+`group_id` leads every key of what a group owns: no query crosses groups. A change here needs a step in `migrations/`.
 """
 
 from sqlalchemy import Column, Index, Integer, LargeBinary, MetaData, String, Table, Text
@@ -87,6 +87,18 @@ HELD_BACK = Table(
     Index("held_back_by_entry", "group_id", "entry_id"),
 )
 
-# Entries that change a record which is there. Those that make one are found by their id; nearly all are such, and an
-# index with them costs a push a fortieth of its time.
-CHANGES = "CREATE INDEX IF NOT EXISTS entry_changing ON entry (group_id, rec) WHERE rec <> id"
+# What was done to the server: by whom, when, to which group, if any. Only added to; the database refuses anything else.
+# No tokens, no codes, no bodies.
+AUDIT = Table(
+    "audit",
+    PRIVATE,
+    Column("number", Integer, primary_key=True),
+    Column("at", String, nullable=False),
+    Column("group_id", String),
+    Column("who", String, nullable=False),
+    Column("what", String, nullable=False),
+    Column("about", Text, nullable=False),
+)
+
+# What the definition of the state tables was when they were made.
+STATE_SHAPE = Table("state_shape", PRIVATE, Column("shape", String, primary_key=True))

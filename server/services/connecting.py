@@ -6,9 +6,7 @@ the key outside the database. A token is 256 bits, kept as its SHA-256. Both are
 
 import hashlib
 import hmac
-import os
 import secrets
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
@@ -19,20 +17,21 @@ from server.database import members
 from server.database.engine import Database
 from server.database.entries import counter_of
 from server.database.members import Device, Group, Invitation
+from server.services import audit
+from server.services.audit import Deed, Refusals
 from server.services.failures import NotConnectedError, UnknownGroupError
 from server.services.moments import now_utc
 from server.services.plain_text import plain
+from server.services.private_files import put_once
+from shared_models.connecting_text import CODE_LENGTH, CODE_LETTERS, plain_letters
 from shared_models.errors import BadInputError, NotAllowedError
 from shared_models.identifiers import new_id
 from shared_models.language import say
 from shared_models.protocol import ConnectReply, ConnectRequest
 from shared_models.vocabulary import Role
 
-CODE_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's: none of I L O U
-CODE_LENGTH = 13
 MOST_MINUTES = 10
 SEEN_EVERY = timedelta(minutes=5)  # so that reading does not write each time
-_LOOKS_LIKE = str.maketrans({"I": "1", "L": "1", "O": "0", "-": None, " ": None})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +48,7 @@ class Connecting:
     def __init__(self, database: Database, key: bytes) -> None:
         self._database = database
         self._key = key
+        self._refusals = Refusals(database)
 
     # -- groups
     def make_group(self, name: str) -> Group:
@@ -100,28 +100,42 @@ class Connecting:
             raise _no_such_code()
         return Welcome(group.name, invitation.role)
 
-    def connect(self, request: ConnectRequest) -> ConnectReply:
-        """Trade a code for a device's token. Code and device change in one transaction, so a code makes one device."""
+    def connect(self, request: ConnectRequest, where: str = "") -> ConnectReply:
+        """Trade a code for a device's token. Code and device change in one transaction, so a code makes one device.
+
+        `where` is the address that asks, for the audit.
+        """
+        try:
+            return self._connect(request, where)
+        except NotAllowedError:
+            self._refusals.note(where)
+            raise
+
+    def _connect(self, request: ConnectRequest, where: str) -> ConnectReply:
         token = secrets.token_urlsafe(32)
         with self._database.writing() as connection:
             invitation = members.use_invitation(connection, self._hash_of_code(request.code), now_utc())
             group = members.group_called(connection, invitation.group) if invitation else None
             if invitation is None or group is None:
                 raise _no_such_code()
-            members.add_device(connection, _new_device(invitation, request), _hash_of_token(token))
+            device = _new_device(invitation, request)
+            members.add_device(connection, device, _hash_of_token(token))
+            about = say("{role}, from {where}", role=device.role.value, where=where or "?")
+            audit.note(connection, Deed.CONNECTED, group.id, audit.named(device), about)
             epoch = counter_of(connection, group.id).epoch
         names = {"group": group.id, "group_name": group.name}
         return ConnectReply(token=token, epoch=epoch, role=invitation.role, **names)
 
-    def connect_browser(self, code: str, name: str) -> str:
+    def connect_browser(self, code: str, name: str, where: str = "") -> str:
         """Trade a code for the token of a browser, which brings no ids of its own; an empty name is no hindrance."""
         called = name.strip()[:60] or say("a browser")
         made = {"device": new_id(), "person": new_id(), "device_name": say("browser"), "person_name": called}
         try:
             request = ConnectRequest(code=code.strip(), **made)
         except ValidationError:
+            self._refusals.note(where)
             raise _no_such_code() from None
-        return self.connect(request).token
+        return self.connect(request, where).token
 
     # -- devices
     def device_of(self, token: str) -> Device:
@@ -137,14 +151,15 @@ class Connecting:
         with self._database.reading() as connection:
             return members.devices(connection, group.id)
 
-    def revoke(self, group: Group, device_id: str) -> Device:
-        """Disconnect a device, at once; BadInputError where the group has none connected of that id."""
+    def revoke(self, group: Group, device_id: str, who: str) -> Device:
+        """Disconnect a device, at once; `who` does it, for the audit. BadInputError where the group has none connected of that id."""
         with self._database.writing() as connection:
             found = next((one for one in members.devices(connection, group.id) if one.id == device_id), None)
             if found is None or not members.revoke(connection, group.id, device_id, now_utc()):
                 raise BadInputError(
                     say("The group has no connected device “{device}”.", device=device_id[:60]), "device"
                 )
+            audit.note(connection, Deed.DISCONNECTED, group.id, who, audit.named(found))
         return found
 
     def _seen(self, device: Device) -> Device:
@@ -156,28 +171,14 @@ class Connecting:
         return replace(device, last_seen=now)
 
     def _hash_of_code(self, code: str) -> str:
-        plain = code.upper().translate(_LOOKS_LIKE)
-        return hmac.new(self._key, plain.encode(), hashlib.sha256).hexdigest()
+        return hmac.new(self._key, plain_letters(code).encode(), hashlib.sha256).hexdigest()
 
 
 def key_in(file: Path) -> bytes:
     """The server's key for codes: read from its file, or made there at the first start, for this user's eyes only."""
-    file.parent.mkdir(parents=True, exist_ok=True)
     if not file.exists():
-        _make_key(file)
+        put_once(file, secrets.token_bytes(32))
     return file.read_bytes()
-
-
-def _make_key(file: Path) -> None:
-    """Written aside and then linked into place: of two processes that start at once, both end with one whole key."""
-    draft = file.with_name(f"{file.name}.{secrets.token_hex(4)}")
-    with os.fdopen(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as opened:
-        opened.write(secrets.token_bytes(32))
-        opened.flush()
-        os.fsync(opened.fileno())
-    with suppress(FileExistsError):
-        os.link(draft, file)
-    draft.unlink()
 
 
 def _hash_of_token(token: str) -> str:

@@ -2,10 +2,19 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Form, Query, Response
+from fastapi import APIRouter, Depends, Form, Query, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 
-from server.dependencies import COOKIE, CookieDevice, OfChoice, OfServer, SameOrigin, reports_of_cookie
+from server.dependencies import (
+    CookieDevice,
+    OfCaller,
+    OfChoice,
+    OfServer,
+    SameOrigin,
+    cookie_name,
+    is_encrypted,
+    reports_of_cookie,
+)
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.web.rendering import HEADERS, page
@@ -48,18 +57,27 @@ def connect_form(services: OfServer, code: Annotated[str, Query(max_length=40)] 
 
 @router.post("/connect", dependencies=[SameOrigin])
 def connect_browser(
+    request: Request,
     services: OfServer,
+    caller: OfCaller,
     code: Annotated[str, Form(max_length=40)],
     name: Annotated[str, Form(max_length=60)] = "",
 ) -> Response:
     """Make this browser a device of the code's group."""
     try:
-        token = services.connecting.connect_browser(code, name)
+        token = services.connecting.connect_browser(code, name, caller)
     except NotAllowedError as error:
         return _form(403, trouble=str(error))
     answer = RedirectResponse("/season", 303, headers=HEADERS)
-    # On loopback there is no TLS, so neither Secure nor the prefix __Host-.
-    answer.set_cookie(COOKIE, token, max_age=CONNECTED_FOR, path="/", httponly=True, samesite="lax")
+    answer.set_cookie(
+        cookie_name(request),
+        token,
+        max_age=CONNECTED_FOR,
+        path="/",
+        secure=is_encrypted(request),
+        httponly=True,
+        samesite="lax",
+    )
     return answer
 
 

@@ -69,6 +69,6 @@ def test_a_disconnected_browser_reads_nothing_any_more(groups, stranger):
     stranger.wait_for_url("**/season")
     connecting = groups.server.services.connecting
     (device,) = [one for one in connecting.devices(group) if one.person_name == "Gone"]
-    connecting.revoke(group, device.id)
+    connecting.revoke(group, device.id, "tests")
     assert stranger.goto(f"{groups.server.url}/season/2026").status == 401
     assert "Hillside" not in stranger.content()

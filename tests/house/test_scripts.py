@@ -24,7 +24,7 @@ STARTED_BY_ANY_PYTHON = (
 
 
 def test_the_two_console_scripts_are_declared_and_installed():
-    declared = {"pomeward": "server.cli:main", "pomeward-phone": "mobile.__main__:main"}
+    declared = {"pomeward": "server.cli.command:main", "pomeward-phone": "mobile.__main__:main"}
     installed = {script.name: script.value for script in entry_points(group="console_scripts")}
     assert PROJECT["scripts"] == declared
     assert declared.items() <= installed.items()

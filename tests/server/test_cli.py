@@ -7,9 +7,10 @@ import sys
 
 import pytest
 
-from server.cli import main, refuse_open_network
-from server.services.connecting import CODE_LETTERS
+from server.cli.command import main
+from server.cli.serving import refuse_open_network
 from server.settings import settings_from
+from shared_models.connecting_text import CODE_LETTERS
 from shared_models.errors import NotAllowedError
 from tests.builders import FieldPhone
 from tests.server.running import RunningServer

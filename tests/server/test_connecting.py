@@ -11,7 +11,8 @@ import pytest
 from sqlalchemy import update
 
 from server.database.tables import INVITATION
-from server.services.connecting import CODE_LETTERS, key_in
+from server.services.connecting import key_in
+from shared_models.connecting_text import CODE_LETTERS
 from shared_models.errors import BadInputError
 from shared_models.vocabulary import Role
 from tests.builders import FieldPhone
@@ -92,7 +93,7 @@ def test_a_device_that_is_disconnected_is_refused_at_once(server, hill, keeper):
     garden = phone.garden()
     keeper.push([garden])
     (device,) = server.services.connecting.devices(hill)
-    server.services.connecting.revoke(hill, device.id)
+    server.services.connecting.revoke(hill, device.id, "tests")
     for answer in (
         keeper.get("/entries"),
         keeper.post("/entries", content=b'{"entries":[]}'),
@@ -107,7 +108,7 @@ def test_a_device_that_is_disconnected_is_refused_at_once(server, hill, keeper):
 def test_a_device_of_another_group_cannot_be_disconnected(server, hill, keeper):
     (device,) = server.services.connecting.devices(hill)
     with pytest.raises(BadInputError):
-        server.services.connecting.revoke(server.group("Valley (invented)"), device.id)
+        server.services.connecting.revoke(server.group("Valley (invented)"), device.id, "tests")
     assert keeper.get("/entries").status_code == 200
 
 

@@ -2,58 +2,18 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 import threading
 import time
-from pathlib import Path
 
 import httpx
 import pytest
 
 from shared_models.identifiers import new_id
 from tests.builders import FieldPhone
+from tests.server.process import ServerProcess
 from tests.server.running import Caller
 
-SECONDS_TO_START = 30.0
 KILLS = 4
-
-
-class ServerProcess:
-    """`pomeward serve` with a folder of its own."""
-
-    def __init__(self, settings, port: int) -> None:
-        given = {"DATA": settings.data, "DATABASE_URL": settings.database_url, "PORT": port}
-        self._environment = {
-            **os.environ,
-            **{f"POMEWARD_{name}": str(value) for name, value in given.items()},
-        }
-        self.process: subprocess.Popen[str] | None = None
-
-    def run(self, *command: str) -> str:
-        """Run a command to its end; its output."""
-        return subprocess.run(
-            [sys.executable, "-m", "server", *command], env=self._environment, cwd=Path(__file__).parents[2],
-            check=True, capture_output=True, text=True, timeout=60,
-        ).stdout.strip()  # fmt: skip
-
-    def start(self) -> str:
-        """Start it and read its address from what it prints."""
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "server", "serve"], env=self._environment, cwd=Path(__file__).parents[2],
-            stdout=subprocess.PIPE, text=True,
-        )  # fmt: skip
-        assert self.process.stdout
-        said = self.process.stdout.readline()
-        return said.split("listens on ")[1].split(";")[0]
-
-    def kill(self) -> None:
-        """kill -9, its own process only."""
-        assert self.process and self.process.stdout
-        self.process.kill()
-        self.process.wait()
-        self.process.stdout.close()
 
 
 @pytest.fixture

@@ -129,7 +129,7 @@ def test_a_browser_is_a_device_that_can_be_disconnected(server, hill, browser):
     browser.send(server.code(hill, Role.VIEWER), name="Ada")
     (device,) = server.services.connecting.devices(hill)
     assert (device.device_name, device.person_name, device.role) == ("browser", "Ada", Role.VIEWER)
-    server.services.connecting.revoke(hill, device.id)
+    server.services.connecting.revoke(hill, device.id, "tests")
     assert browser.open("/season").status_code == 401
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ssl
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,8 +11,11 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.pace import BEGIN
 from mobile.workflows.device_choices import choose
+from server.services.own_certificate import own_certificate
 from server.settings import Settings
+from shared_models.connecting_text import ConnectingText
 from shared_models.vocabulary import Role
+from tests.mobile.sync.served import serving
 from tests.server.running import RunningServer
 from tests.window.invented import Invented, open_at, used
 
@@ -60,6 +64,24 @@ def test_a_phone_is_connected_and_shares_all_it_has(phone, invented, server):
     assert phone.sees(f"{before} records shared.") and phone.sees("records, all shared")
     phone.close()
     assert waiting(invented) == 0
+
+
+def test_the_one_text_of_a_server_at_home_is_enough(phone, invented, tmp_path):
+    own = own_certificate(tmp_path / "server", ["127.0.0.1"])
+    tls = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    tls.load_cert_chain(own.certificate, own.key)
+    with serving(tmp_path / "server", tls=tls) as served:
+        sent = ConnectingText(served.url, served.code(), own.pin).text()
+        open_at(phone, invented, "sharing", PHONE)
+        connect(phone, sent, "")
+        phone.until(lambda: phone.sees("belongs to the group “Hillside (invented)” now"))
+        phone.settle()
+        assert phone.sees("records, all shared")
+        phone.close()
+    assert waiting(invented) == 0
+    assert sent.encode() not in b"".join(
+        file.read_bytes() for file in invented.settings.data.rglob("*") if file.is_file()
+    ), "the code is never kept"
 
 
 def test_a_wrong_code_is_told_and_what_was_typed_stays(phone, invented, server):

@@ -1,6 +1,7 @@
 """A real server on a loopback port, and a port that answers like something else."""
 
 import socket
+import ssl
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -16,7 +17,7 @@ SECONDS_TO_START = 20.0
 class Served:
     """A server that listens, with a group to which codes can be had."""
 
-    def __init__(self, folder: Path, port: int = 0) -> None:
+    def __init__(self, folder: Path, port: int = 0, tls: ssl.SSLContext | None = None) -> None:
         import uvicorn
 
         from server.app import create_app
@@ -28,8 +29,11 @@ class Served:
         self.group = groups[0] if groups else self.connecting.make_group("Hillside (invented)")
         self._socket = socket.create_server(("127.0.0.1", port))
         self.port = self._socket.getsockname()[1]
-        self.url = f"http://127.0.0.1:{self.port}"
-        self._server = uvicorn.Server(uvicorn.Config(self.app, log_level="warning"))
+        self.url = f"{'https' if tls else 'http'}://127.0.0.1:{self.port}"
+        config = uvicorn.Config(self.app, log_level="warning")
+        config.load()
+        config.ssl = tls
+        self._server = uvicorn.Server(config)
         self._thread = threading.Thread(target=self._server.run, kwargs={"sockets": [self._socket]})
 
     def start(self) -> None:
@@ -53,13 +57,13 @@ class Served:
     def revoke_all(self) -> None:
         """Disconnect every device."""
         for device in self.connecting.devices(self.group):
-            self.connecting.revoke(self.group, device.id)
+            self.connecting.revoke(self.group, device.id, "tests")
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[Served]:
+def serving(folder: Path, port: int = 0, tls: ssl.SSLContext | None = None) -> Iterator[Served]:
     """A server that listens until the end of the block."""
-    served = Served(folder)
+    served = Served(folder, port, tls)
     served.start()
     try:
         yield served

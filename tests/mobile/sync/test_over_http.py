@@ -32,7 +32,7 @@ def remote(store: PhoneStore) -> RemoteServer:
     """The server of a phone that is connected."""
     member = store.membership.current()
     assert member
-    return RemoteServer(member.server, member.token)
+    return RemoteServer(member.server, member.token, pin=member.pin)
 
 
 def test_a_server_says_who_it_is(served: Served) -> None:

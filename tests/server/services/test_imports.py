@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from demo.field_trials.tables import table_of
-from server import cli
 from server.app import open_services
+from server.cli.command import main
 from server.database import members
 from server.database.records import GroupRecords
 from server.dependencies import Services
@@ -169,7 +169,7 @@ def pomeward(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Cap
         monkeypatch.setattr(sys, "argv", ["pomeward", *arguments])
         code = 0
         try:
-            cli.main()
+            main()
         except SystemExit as ended:
             code = int(ended.code or 0)
         said = capsys.readouterr()

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from server import cli
 from server.app import open_services
+from server.cli.command import main
 from server.database.records import GroupRecords
 from server.dependencies import Services
 from server.services.exchange import Exchange
@@ -74,7 +74,7 @@ def test_the_command_shows_what_it_understood_and_keeps_good_lines(
     def run(*more: str) -> str:
         monkeypatch.setattr(sys, "argv", ["pomeward", "import-temperatures", group, str(file), *more])
         with pytest.raises(SystemExit) as ended:
-            cli.main()
+            main()
         assert not ended.value.code
         return capsys.readouterr().out
 

@@ -1,0 +1,1 @@
+"""The command `pomeward`, a module for each subject. Calls services, prints words."""

@@ -1,0 +1,1 @@
+"""Tests of the server's tables: how they came to be, how they are kept."""
