@@ -20,6 +20,7 @@ from server.app import create_app, open_services
 from server.dependencies import Services
 from server.services.connecting import MOST_MINUTES
 from server.services.imports import ScoreImports
+from server.services.looks import GroupLooks
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.services.temperature_imports import TemperatureImports
@@ -28,6 +29,7 @@ from server.settings import PREFIX, Settings, settings_from
 from server.web.season_page import season_file
 from shared_models.errors import BadInputError, NotAllowedError, PomewardError
 from shared_models.language import say
+from shared_models.look_text import looks_as_text
 from shared_models.report_text import as_text
 from shared_models.score_table.ground import Asked
 from shared_models.score_table.preview import preview
@@ -196,6 +198,16 @@ def timing(
     with _services() as services:
         found = Timings(services.database, services.connecting.group(group).id).timing(key, day)
     print(found.model_dump_json(indent=2) if json else timing_as_text(found), end="\n" if json else "")
+
+
+@commands.command()
+def looks(
+    group: GroupName, json: Annotated[bool, typer.Option("--json", help="The same for programs.")] = False
+) -> None:
+    """Print what people of the group set, or counted, without knowing of each other; a phone decides it."""
+    with _services() as services:
+        told = GroupLooks(services.database, services.connecting.group(group).id).told()
+    print(told.model_dump_json(indent=2) if json else looks_as_text(told), end="\n" if json else "")
 
 
 @commands.command("import-scores")
