@@ -22,6 +22,11 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
         "How many were picked in all is not known for: {about}. Days are pooled as scored; note the total next time.",
         about=about,
     ),
+    "WEIGHED_BY_CROP": lambda about, count: say(
+        "Scored on several days: {about}. They count as the fruit they bore, at most 60, the others as the fruit scored; "
+        "so a second day, even a clean one, may move this rate up.",
+        about=about,
+    ),
     "DROPS_UNKNOWN": lambda about, count: say(
         "Picked fruit only: drops, removed fruit or totals are not all known for: {about}.", about=about
     ),

@@ -70,9 +70,14 @@ class ComparedTree:
         return self.share.all_fruit
 
     def counts(self, headline: str) -> tuple[float, float]:
-        """(damaged, scored) as effective fruit."""
+        """(damaged, scored) as effective fruit: what its samples are worth."""
         found = self.rate(headline)
         return found.effective_damaged, found.effective_scored
+
+    def weighed(self, headline: str) -> tuple[float, float]:
+        """(damaged, fruit) as which it counts among other trees."""
+        found = self.rate(headline)
+        return found.rate * found.weight, found.weight
 
 
 class Compared:
@@ -155,7 +160,9 @@ class Compared:
 
 def rates_of(cells: Mapping[Cell, Sequence[ComparedTree]], headline: str) -> dict[Cell, MethodRate]:
     """Damage of cells that share their spread."""
-    return method_rates({cell: [tree.counts(headline) for tree in trees] for cell, trees in cells.items()})
+    return method_rates(
+        {cell: [tree.rate(headline).among_others for tree in trees] for cell, trees in cells.items()}
+    )
 
 
 def is_bagged(own: Own) -> bool:

@@ -125,14 +125,14 @@ def _tended_apart(a: list[ComparedTree], b: list[ComparedTree], seen: Seen) -> b
 
 def _dominating(side: list[ComparedTree], sides: Sides) -> list[str]:
     """The tree that carries most of the fruit of a side of three trees or more (of two, one always does, or nearly)."""
-    fruit = [tree.counts(sides.headline)[1] for tree in side]
+    fruit = [tree.weighed(sides.headline)[1] for tree in side]
     if len(side) < 3:
         return []
     return [tree.tree for tree, n in zip(side, fruit, strict=True) if n > MOST_OF_ONE_TREE * sum(fruit)]
 
 
 def _damaged(side: list[ComparedTree], sides: Sides) -> float:
-    return sum(tree.counts(sides.headline)[0] for tree in side)
+    return sum(tree.weighed(sides.headline)[0] for tree in side)
 
 
 def _about(code: str, trees: Iterable[str], seen: Seen) -> Warned:
