@@ -11,6 +11,7 @@ from shared_models.season import catches, rates, report_parts, trap_lines
 from shared_models.season.choice import EVERYTHING, Choice, Counted, Damage
 from shared_models.season.labour import Labour
 from shared_models.season.one_garden import of_garden
+from shared_models.season.orchard import in_order_of_labels
 from shared_models.season.planning import next_season
 from shared_models.season.report_parts import (
     ChoiceMade,
@@ -286,7 +287,7 @@ class _Reporter:
         return bool(self.shares) and not any(share.mix.untreated for share in self.shares)
 
     def _trees(self, code: str, trees: Iterable[str]) -> Warned:
-        named = sorted({self.labels.get(tree, tree) for tree in trees})
+        named = in_order_of_labels(self.labels.get(tree, tree) for tree in trees)
         return Warned(code=code, about=named, count=len(named))
 
     def _rows(self, code: str, doubtful: Callable[[SeasonRow], bool]) -> Warned:

@@ -7,7 +7,7 @@ from shared_models.method_words import METHOD_NAMES
 
 WARNINGS: dict[str, Callable[[str, int], str]] = {
     "NOT_RANDOM": lambda about, count: say(
-        "Observed this season: methods were not dealt out by chance, so other differences between trees play a part."
+        "Observed: methods were not dealt out by chance, so other differences between trees play a part."
     ),
     "ONE_TREE": lambda about, count: say(
         "One tree says little about a method: the spread between trees is not seen."

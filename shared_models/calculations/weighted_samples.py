@@ -51,6 +51,12 @@ class WeightedRate:
     weight: float
 
     @property
+    def weighed(self) -> tuple[float, float]:
+        """(damaged, fruit) as which it counts; as counted, to the last digit, where it counts as what was scored."""
+        as_scored = self.weight == self.effective_scored
+        return self.effective_damaged if as_scored else self.rate * self.weight, self.weight
+
+    @property
     def among_others(self) -> tuple[float, float, float]:
         """(damaged, scored, weight) as `spread.method_rates` takes a tree."""
         return self.effective_damaged, self.effective_scored, self.weight

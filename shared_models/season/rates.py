@@ -8,6 +8,7 @@ from shared_models.calculations.sample_size import narrowed
 from shared_models.calculations.spread import PRIOR_DF, PRIOR_ICC, MethodRate, method_rates, shared_spread
 from shared_models.calculations.weighted_samples import WeightedRate
 from shared_models.season.mixes import Mix
+from shared_models.season.orchard import in_order_of_labels
 from shared_models.season.report_parts import MixNamed, MixRate, RateRange, SpreadUsed, TreeShare, Warned
 from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.rows import TreeInMix
@@ -164,7 +165,7 @@ def _warnings(
     names: Names,
 ) -> list[Warned]:
     def about(which: Iterable[TreeInMix]) -> list[str]:
-        return sorted({names.of_trees.get(one.tree, one.tree) for one in which})
+        return in_order_of_labels(names.of_trees.get(one.tree, one.tree) for one in which)
 
     found = []
     if picked.trees == 1:

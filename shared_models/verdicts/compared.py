@@ -76,8 +76,7 @@ class ComparedTree:
 
     def weighed(self, headline: str) -> tuple[float, float]:
         """(damaged, fruit) as which it counts among other trees."""
-        found = self.rate(headline)
-        return found.rate * found.weight, found.weight
+        return self.rate(headline).weighed
 
 
 class Compared:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from shared_models.calculations.verdict import lopsided
 from shared_models.season.named_parts import Warned
+from shared_models.season.orchard import in_order_of_labels
 from shared_models.season.rates import FEW_FRUIT, FEW_TREES
 from shared_models.verdicts.compared import PICKED, ComparedTree, is_bagged
 from shared_models.verdicts.questions import Kind
@@ -46,7 +47,7 @@ class Seen:
 
     def called(self, trees: Iterable[str]) -> list[str]:
         """Trees as people call them."""
-        return sorted({self.names.get(tree, tree) for tree in trees})
+        return in_order_of_labels(self.names.get(tree, tree) for tree in trees)
 
 
 def doubts_of(sides: Sides, seen: Seen) -> list[Warned]:

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shared_models.calculations.verdict import Grade, Missing
+from shared_models.language import together
 from shared_models.report_text import as_text
 from shared_models.report_words import methods_of
 from shared_models.season.verdict_parts import ContrastLine
@@ -51,7 +52,7 @@ def test_a_clear_difference_named_before_scoring_is_firm_and_says_what_it_rests_
     assert line.lock_p is not None and line.lock_p <= 0.05
     sentence = verdict_sentence(line, "2026", methods_of(report))
     assert "had less codling moth damage" in sentence and "6 and 6 trees" in sentence
-    assert "Observed this season" in sentence and "95 % range" in sentence
+    assert "Observed this season" in sentence and together("95 % range") in sentence
 
 
 @pytest.mark.parametrize(
