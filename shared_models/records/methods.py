@@ -21,6 +21,7 @@ class OwnMethod(Record):
     """A group's own method, or its own "counts as" for a known key (least times in the season, or a month)."""
 
     kind: ClassVar[str] = "method"
+    content: ClassVar[tuple[str, ...]] = ("key", "reach", "in_mix", "least_times")
     key: MethodKey
     name: Label
     reach: Reach
