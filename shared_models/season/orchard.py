@@ -8,10 +8,13 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from shared_models.records.gardens import Garden, Graft, SameTree, Tree
 from shared_models.season_records import SeasonRecords
+
+
+_NUMBERS = re.compile(r"([0-9]{1,18})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +141,10 @@ def in_order_of_labels(labels: Iterable[str]) -> list[str]:
     return sorted(set(labels), key=_by_number)
 
 
+@lru_cache(maxsize=32_768)  # the labels of a season are asked for by every warning
 def _by_number(label: str) -> tuple[list[str | int], str]:
     """Words and numbers in turn: places of words are words in every label, so that any two can be compared."""
-    parts = re.split(r"([0-9]{1,18})", label)
+    parts = _NUMBERS.split(label)
     return [int(part) if place % 2 else part for place, part in enumerate(parts)], label
 
 

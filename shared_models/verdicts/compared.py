@@ -55,11 +55,7 @@ class ComparedTree:
 
     share: TreeInMix
     cell: Cell
-
-    @property
-    def tree(self) -> str:
-        """Its id."""
-        return self.share.tree
+    tree: str
 
     def rate(self, headline: str) -> WeightedRate:
         """Its damage by the definition that leads; KeyError where fruit other than picked is not known."""
@@ -89,7 +85,7 @@ class Compared:
         self._owns: dict[Mix, Own] = {}
         self._known: dict[Cell, Cell] = {}  # one object for all trees of a cell
         self.trees = [
-            ComparedTree(share, self._cell(share)) for share in self.shares if not share.mix.beside_bags
+            ComparedTree(share, self._cell(share), share.tree) for share in self.shares if not share.mix.beside_bags
         ]
 
     @cached_property

@@ -178,7 +178,8 @@ def _dominating(side: list[ComparedTree], sides: Sides) -> list[str]:
     fruit = [tree.weighed(sides.headline)[1] for tree in side]
     if len(side) < 3:
         return []
-    return [tree.tree for tree, n in zip(side, fruit, strict=True) if n > MOST_OF_ONE_TREE * sum(fruit)]
+    most = MOST_OF_ONE_TREE * sum(fruit)
+    return [tree.tree for tree, n in zip(side, fruit, strict=True) if n > most]
 
 
 def _damaged(side: list[ComparedTree], sides: Sides) -> float:
