@@ -13,7 +13,6 @@ from functools import cached_property, lru_cache
 from shared_models.records.gardens import Garden, Graft, SameTree, Tree
 from shared_models.season_records import SeasonRecords
 
-
 _NUMBERS = re.compile(r"([0-9]{1,18})")
 
 

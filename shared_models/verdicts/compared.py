@@ -85,7 +85,9 @@ class Compared:
         self._owns: dict[Mix, Own] = {}
         self._known: dict[Cell, Cell] = {}  # one object for all trees of a cell
         self.trees = [
-            ComparedTree(share, self._cell(share), share.tree) for share in self.shares if not share.mix.beside_bags
+            ComparedTree(share, self._cell(share), share.tree)
+            for share in self.shares
+            if not share.mix.beside_bags
         ]
 
     @cached_property
