@@ -162,6 +162,11 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
         "What was done to these was entered only after their fruit were scored: {about}. Enter it before scoring next season.",
         about=about,
     ),
+    "MANY_NOT_SCORED": lambda about, count: say(
+        "These had the same, but none of their fruit were scored: {about}. If the good-looking trees were scored, this says "
+        "more than is true.",
+        about=about,
+    ),
     "METHOD_CHANGED": lambda about, count: say(
         "What counts as having had a method was changed after scoring began. Settle it before scoring next season."
     ),

@@ -142,17 +142,33 @@ class Compared:
         """Those of some methods that reach whole gardens."""
         return frozenset(name for name in methods if self.reach(name) is Reach.GARDEN)
 
+    @cached_property
+    def not_scored(self) -> dict[tuple[Own, str], list[str]]:
+        """Trees of which it is recorded what they had, but no picked fruit was scored: by that and their garden."""
+        season, scored = self.season, {share.tree for share in self.shares}
+        found: dict[tuple[Own, str], list[str]] = {}
+        for tree, standing in season.orchard.trees.items():
+            if tree in scored or tree in season.left_out or standing.retired or not season.looked_at(tree):
+                continue
+            mix = season.treatments.mix(tree, "whole", "none") if season.treatments.recorded(tree) else None
+            if mix is not None:
+                found.setdefault((self._own(mix), standing.garden), []).append(tree)
+        return found
+
     def _cell(self, share: TreeInMix) -> Cell:
-        mix, orchard = share.mix, self.season.orchard
+        orchard = self.season.orchard
+        garden, cultivar = orchard.trees[share.tree].garden, orchard.cultivars.get(share.tree, "")
+        cell = Cell(self._own(share.mix), garden, cultivar)
+        return self._known.setdefault(cell, cell)
+
+    def _own(self, mix: Mix) -> Own:
         if mix not in self._owns:
             self._owns[mix] = Own(
                 tuple(name for name in mix.methods if self.reach(name) is not Reach.GARDEN),
                 tuple(name for name in mix.partly if self.reach(name) is not Reach.GARDEN),
                 mix.untreated,
             )
-        garden, cultivar = orchard.trees[share.tree].garden, orchard.cultivars.get(share.tree, "")
-        cell = Cell(self._owns[mix], garden, cultivar)
-        return self._known.setdefault(cell, cell)
+        return self._owns[mix]
 
 
 def rates_of(cells: Mapping[Cell, Sequence[ComparedTree]], headline: str) -> dict[Cell, MethodRate]:

@@ -53,6 +53,7 @@ def contrast_lines(
         season.choice.fruit is Counted.BEST,
         told.said_late,
         told.methods_changed,
+        compared.not_scored,
     )
     questions = asked(compared)
     drawn = [_drawn(one.question, compared, seen, labour) for one in questions]

@@ -4,13 +4,13 @@ A cap is a doubt that keeps a contrast from ever being more than leaning.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shared_models.calculations.verdict import lopsided
 from shared_models.season.named_parts import Warned
 from shared_models.season.orchard import in_order_of_labels
 from shared_models.season.rates import FEW_FRUIT, FEW_TREES
-from shared_models.verdicts.compared import PICKED, ComparedTree, is_bagged
+from shared_models.verdicts.compared import PICKED, ComparedTree, Own, is_bagged
 from shared_models.verdicts.questions import Kind
 from shared_models.verdicts.scoring import Scoring
 from shared_models.verdicts.sides import Sides
@@ -20,6 +20,7 @@ MUCH_OTHER = 0.10
 TENDED_APART = 0.25  # how far the shares of trees whose fruit was taken off may lie apart
 DROPS_APART = 2.0  # how many times as often drops may be counted on one side
 MUCH_CORRECTED = 0.10  # share of a side's scores that somebody changed afterwards
+MANY_NOT_SCORED = 0.5  # trees not scored for each that was: more of them, and it may be a choice
 MOST_OF_ONE_TREE = 0.5
 CAPS = frozenset(
     {
@@ -55,6 +56,7 @@ class Seen:
     all_fruit_asked: bool = True
     said_late: frozenset[str] = frozenset()
     methods_changed: frozenset[str] = frozenset()
+    not_scored: Mapping[tuple[Own, str], list[str]] = field(default_factory=dict)
 
     def called(self, trees: Iterable[str]) -> list[str]:
         """Trees as people call them."""
@@ -100,6 +102,9 @@ def _unlike(sides: Sides, seen: Seen) -> Iterator[Warned]:
     yield _about("BAGGED_LATE", seen.scoring.bagged_late(bagged), seen)
     yield _about("SAID_LATE", (tree.tree for tree in both if tree.tree in seen.said_late), seen)
     had = {name for tree in both for name in (*tree.cell.own.methods, *tree.cell.own.partly)}
+    yield _about(
+        "MANY_NOT_SCORED", [tree for side in "ab" for tree in _many_not_scored(sides, side, seen)], seen
+    )
     yield Warned(code="METHOD_CHANGED", count=len(had & seen.methods_changed))
     yield Warned(code="NEIGHBOUR", count=int(any(one.both for one in sides.strata)))
     yield _about("ALONE_IN_STRATUM", sides.not_used if sides.used else [], seen)
@@ -145,6 +150,14 @@ def _tended_apart(a: list[ComparedTree], b: list[ComparedTree], seen: Seen) -> b
         return False
     shares = [sum(tree.tree in seen.scoring.tended for tree in side) / len(side) for side in (a, b)]
     return abs(shares[0] - shares[1]) > TENDED_APART
+
+
+def _many_not_scored(sides: Sides, side: str, seen: Seen) -> list[str]:
+    """Trees that had the same but were not scored, where they are more than half as many as those that were."""
+    trees = sides.trees(side)
+    alike = {(tree.cell.own, tree.cell.garden) for tree in trees}
+    left = [tree for one in sorted(alike) for tree in seen.not_scored.get(one, ())]
+    return left if len(left) > MANY_NOT_SCORED * len(trees) else []
 
 
 def _pick_days_unknown(sides: Sides, seen: Seen) -> bool:

@@ -189,6 +189,19 @@ def test_a_method_had_before_scoring_and_once_more_after_is_not_named():
     assert "SAID_LATE" not in codes(main_line(season).warnings)
 
 
+def test_trees_that_had_the_same_and_were_not_scored_are_named_where_they_are_many():
+    season = season_of()
+    more = season.trees(4)
+    for tree in more:
+        season.keep(season.phone.edits(tree, label=f"unscored {tree.f['label']}"))
+    season.job("granulovirus", *more[:3])
+    assert "MANY_NOT_SCORED" not in codes(main_line(season).warnings)  # three beside six
+    season.job("granulovirus", more[3])
+    [warned] = [one for one in main_line(season).warnings if one.code == "MANY_NOT_SCORED"]
+    assert warned.about == [f"unscored {number}" for number in (1, 2, 3, 4)]
+    assert main_line(season).grade is Grade.FIRM
+
+
 def test_scores_that_were_corrected_by_much_are_named_with_how_much():
     season = season_of()
     visits = [one for one in season.entries if one.kind == "visit" and of_side(season, one) == 1]
