@@ -11,6 +11,7 @@ from shared_models.season.report_parts import ChoiceMade
 
 # Of 100 seasons without any difference: what the table of simulated seasons says of cells that miss an aim.
 UNLIKE_SPREAD_FIRM, NOT_NOTED_FIRM = 3.4, 22.9
+MUCH_DAMAGE_FIRM, ON_SOME_DAYS_FIRM = 3.3, 4.0
 
 
 def damage_sentence(choice: ChoiceMade) -> str:
@@ -48,6 +49,16 @@ def limit_sentences() -> list[str]:
             "With 4 against 12 trees, the few more unlike among themselves, {share} of 100 simulated seasons without any "
             "difference came out firm (aim 2.5).",
             share=f"{UNLIKE_SPREAD_FIRM:g}",
+        ),
+        say(
+            "With 10 trees a side and 30 of 100 damaged on both, {share} of 100 simulated seasons without any difference "
+            "came out firm (aim 2.5), {on_some_days} where trees were scored on some days only.",
+            share=f"{MUCH_DAMAGE_FIRM:g}",
+            on_some_days=f"{ON_SOME_DAYS_FIRM:g}",
+        ),
+        say(
+            "A tree scored on several days counts as the fruit it bore, at most 60; scored on one, as the fruit scored. So "
+            "a second day may move a rate up, even if all its fruit are clean; more clean fruit on the same days never do."
         ),
         say(
             "With few trees it seldom finds what is there: with 5 a side, 8 against 25 of 100 damaged was firm in 4 of 10 "

@@ -11,6 +11,7 @@ from shared_models.season import catches, rates, report_parts, trap_lines
 from shared_models.season.choice import EVERYTHING, Choice, Counted, Damage
 from shared_models.season.labour import Labour
 from shared_models.season.one_garden import of_garden
+from shared_models.season.orchard import in_order_of_labels
 from shared_models.season.planning import next_season
 from shared_models.season.report_parts import (
     ChoiceMade,
@@ -34,6 +35,7 @@ from shared_models.season.scores import Scores
 from shared_models.season.scoring_checks import scoring_checks, warnings_of
 from shared_models.season_records import SeasonRecords
 from shared_models.verdicts.contrast_lines import Told, contrast_lines
+from shared_models.verdicts.hindsight import methods_changed_after_scoring, said_after_scoring
 from shared_models.vocabulary import METHODS, Cover, Fruit, Method, Source
 
 __all__ = ["Reported", "SeasonReport", "reported", "season_report"]
@@ -155,7 +157,13 @@ class _Reporter:
     def _told(self) -> Told:
         late = (line.tree for line in self._untreated() if line.after_scoring_began)
         out = (line.tree for line in self._left_out() if line.after_scoring_began)
-        return Told(self.labels, frozenset(late), frozenset(out))
+        return Told(
+            self.labels,
+            frozenset(late),
+            frozenset(out),
+            said_after_scoring(self.season, self.first_scored),
+            methods_changed_after_scoring(self.season, self.first_scored),
+        )
 
     def _stands_or_was_recorded(self, tree: str) -> bool:
         if not self.season.looked_at(tree):
@@ -286,7 +294,7 @@ class _Reporter:
         return bool(self.shares) and not any(share.mix.untreated for share in self.shares)
 
     def _trees(self, code: str, trees: Iterable[str]) -> Warned:
-        named = sorted({self.labels.get(tree, tree) for tree in trees})
+        named = in_order_of_labels(self.labels.get(tree, tree) for tree in trees)
         return Warned(code=code, about=named, count=len(named))
 
     def _rows(self, code: str, doubtful: Callable[[SeasonRow], bool]) -> Warned:

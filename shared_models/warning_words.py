@@ -7,7 +7,7 @@ from shared_models.method_words import METHOD_NAMES
 
 WARNINGS: dict[str, Callable[[str, int], str]] = {
     "NOT_RANDOM": lambda about, count: say(
-        "Observed this season: methods were not dealt out by chance, so other differences between trees play a part."
+        "Observed: methods were not dealt out by chance, so other differences between trees play a part."
     ),
     "ONE_TREE": lambda about, count: say(
         "One tree says little about a method: the spread between trees is not seen."
@@ -20,6 +20,11 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
     ),
     "TOTAL_UNKNOWN": lambda about, count: say(
         "How many were picked in all is not known for: {about}. Days are pooled as scored; note the total next time.",
+        about=about,
+    ),
+    "WEIGHED_BY_CROP": lambda about, count: say(
+        "Scored on several days: {about}. They count as the fruit they bore, at most 60, the others as the fruit scored; "
+        "so a second day, even a clean one, may move this rate up.",
         about=about,
     ),
     "DROPS_UNKNOWN": lambda about, count: say(
@@ -144,6 +149,43 @@ WARNINGS: dict[str, Callable[[str, int], str]] = {
     "REMOVED_ONE_SIDE": lambda about, count: say(
         "Fruit was picked up or taken off on one side more than on the other, and not all of it is known. "
         "Picked fruit then look better without one being saved. Count drops on all trees next season."
+    ),
+    "DROPS_UNLIKE": lambda about, count: say(
+        "Drops were counted on more than twice as many days on one side; what lies longer rots or is eaten uncounted. "
+        "Count both sides on the same days next season."
+    ),
+    "BAGGED_LATE": lambda about, count: say(
+        "First bags after June drop: {about}. Damage shows by then and only sound fruit gets a bag; bag earlier next season.",
+        about=about,
+    ),
+    "SAID_LATE": lambda about, count: say(
+        "What was done to these was entered only after their fruit were scored: {about}. Enter it before scoring next season.",
+        about=about,
+    ),
+    "MANY_NOT_SCORED": lambda about, count: say(
+        "These had the same, but none of their fruit were scored: {about}. If the good-looking trees were scored, this says "
+        "more than is true.",
+        about=about,
+    ),
+    "METHOD_CHANGED": lambda about, count: say(
+        "What counts as having had a method was changed after scoring began. Settle it before scoring next season."
+    ),
+    "PICK_DAYS_UNKNOWN": lambda about, count: say(
+        "Nobody knows when a side was picked; later fruit has more damage whatever the method. Note the day next time."
+    ),
+    "SCORERS_APART": lambda about, count: say(
+        "Nobody scored trees of both sides, so a strict eye and a method cannot be told apart. "
+        "Let each person score some of both."
+    ),
+    "SIZES_APART": lambda about, count: say(
+        "The two sides are trees of different sizes, so method and size cannot be told apart."
+    ),
+    "CORRECTED": lambda about, count: say(
+        "Scores of a side were corrected afterwards, by {count} of 100 fruit; the reasons stand with them.",
+        count=count,
+    ),
+    "CHOSEN_PART": lambda about, count: say(
+        "This looks at a part that nobody named before scoring, so it can be a hint at most; the whole season decides."
     ),
     "FOUND_AFTERWARDS": lambda about, count: say(
         "This comparison was not named before scoring, so it can be a hint at most. Name it beforehand next season."

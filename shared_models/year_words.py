@@ -102,10 +102,14 @@ def opinion_sentence(line: TreeYears) -> str:
     if told is not None:
         return say("{opinion} ({count} seasons)", opinion=spoken(told), count=line.seasons_judged)
     if line.seasons_judged < LEAST_SEASONS:
-        return say("{count} of {needed} seasons known", count=line.seasons_judged, needed=LEAST_SEASONS)
+        return say(
+            "no opinion yet: {count} of {needed} seasons known",
+            count=line.seasons_judged,
+            needed=LEAST_SEASONS,
+        )
     return say_many(
-        "{count} season known, too few such trees beside it",
-        "{count} seasons known, too few such trees beside it",
+        "no opinion yet: {count} season known, too few such trees beside it",
+        "no opinion yet: {count} seasons known, too few such trees beside it",
         line.seasons_judged,
     )
 

@@ -20,11 +20,12 @@ def _knows_what_was_done_apart(driver: sqlite3.Connection) -> None:
     driver.execute("ALTER TABLE record ADD COLUMN claim VARCHAR")
     driver.execute("CREATE INDEX record_blind ON record (group_id, rec) WHERE blind IS NOT NULL")
     driver.execute("CREATE INDEX record_claim ON record (group_id, claim) WHERE claim IS NOT NULL")
-    driver.executemany(
-        "INSERT INTO sqlite_stat1 (tbl, idx, stat) VALUES ('record', ?, ?)",
-        [("record_blind", "20 20 1"), ("record_claim", "5000 5000 1")],
-    )
-    driver.execute("INSERT OR IGNORE INTO touched (group_id, rec) SELECT group_id, rec FROM record")  # folded anew
+    if driver.execute("SELECT 1 FROM sqlite_master WHERE name = 'sqlite_stat1'").fetchone():
+        told = [("record_blind", "20 20 1"), ("record_claim", "5000 5000 1")]
+        driver.executemany("INSERT INTO sqlite_stat1 (tbl, idx, stat) VALUES ('record', ?, ?)", told)
+    driver.execute(
+        "INSERT OR IGNORE INTO touched (group_id, rec) SELECT group_id, rec FROM record"
+    )  # folded anew
 
 
 RUNGS: Mapping[int, Rung] = {1: _knows_what_was_done_apart}

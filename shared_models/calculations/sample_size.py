@@ -130,13 +130,19 @@ def detectable(
 
 
 def narrowed(
-    rate: float, scored: Sequence[float], icc: float, df: float, more_fruit: float = 0, more_trees: int = 0
+    rate: float,
+    scored: Sequence[float | tuple[float, float]],
+    icc: float,
+    df: float,
+    more_fruit: float = 0,
+    more_trees: int = 0,
 ) -> Narrowed:
     """How much a method's range would narrow with more fruit on every tree scored, or with more trees.
 
     Args:
         rate: the method's damaged share so far [0..1].
-        scored: fruit scored on each of its trees so far [fruit].
+        scored: fruit scored on each of its trees so far; or (scored, weight) where a tree counts as another number
+            of fruit than was scored of it [fruit].
         icc, df: likeness used and degrees of freedom of its range, as `spread.method_rates` gives them.
         more_fruit: further fruit on each of these trees [fruit].
         more_trees: further trees, each with the mean number of fruit (and the further ones) [trees].
@@ -156,17 +162,22 @@ def narrowed(
 
     Source: the range of `spread.method_rates` with its design effect, at a likeness that is held.
     """
-    if not scored or min(scored) <= 0:
+    trees = [one if isinstance(one, tuple) else (one, one) for one in scored]
+    if not trees or min(n for n, _ in trees) <= 0:
         raise ValueError("A range narrows from where it is: each tree must have some fruit scored.")
-    each = math.fsum(scored) / len(scored) + more_fruit
-    after = [one + more_fruit for one in scored] + [each] * more_trees
-    return Narrowed(_width(rate, scored, icc, df), _width(rate, after, icc, df + more_trees))
+    each, weight = (math.fsum(one[at] for one in trees) / len(trees) for at in (0, 1))
+    after = [(n + more_fruit, w) for n, w in [*trees, *[(each, weight)] * more_trees]]
+    # A tree counts as no less than what was scored of it.
+    weighed = [(n, max(w, n)) for n, w in after]
+    return Narrowed(_width(rate, trees, icc, df), _width(rate, weighed, icc, df + more_trees))
 
 
-def _width(rate: float, scored: Sequence[float], icc: float, df: float) -> float:
-    fruit = math.fsum(scored)
-    design_effect = 1 + icc * max(0.0, math.fsum(n * n for n in scored) / fruit - 1)
-    limits = wilson_with(rate, fruit / design_effect, t_quantile(1 - ALPHA / 2, df))
+def _width(rate: float, trees: Sequence[tuple[float, float]], icc: float, df: float) -> float:
+    weight = math.fsum(w for _, w in trees)
+    alone = math.fsum(w * (w / n) for n, w in trees) / weight
+    alike = max(1.0, math.fsum(w * w for _, w in trees) / weight)
+    effective = weight / max(1.0, alone + icc * (alike - alone))
+    limits = wilson_with(rate, effective, t_quantile(1 - ALPHA / 2, df))
     return limits.high - limits.low
 
 

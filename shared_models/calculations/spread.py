@@ -25,8 +25,9 @@ PRIOR_ICC = 0.10
 PRIOR_DF = 3.0  # the prior weighs as much as the spread of four trees
 
 Name = TypeVar("Name", bound=Hashable)
-Trees = Sequence[tuple[float, float]]
-"""(damaged, scored) of each tree [fruit, fractions allowed]."""
+Tree = tuple[float, float] | tuple[float, float, float]
+"""(damaged, scored) of a tree [fruit, fractions allowed], and the fruit as which it counts if not as those scored."""
+Trees = Sequence[Tree]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +98,13 @@ def method_rates(
 
     Rate Σx/Σn. The correlation of a method is the largest of: the shared one, its own, its own shrunk to the prior.
     It gives the design effect 1 + ICC·(Σn²/Σn - 1), the effective fruit Σn/design effect, and a Wilson range on
-    those with the t quantile.
+    those with the t quantile. Trees that count as another number of fruit w than the n scored (or worth as many)
+    give the rate Σw·x/n / Σw and the effective fruit (Σw)² / Σw²(ICC + (1 - ICC)/n); how alike fruit are is always
+    seen by what was scored.
 
     Args:
-        trees_by_method: for each method its trees as (damaged, scored) [fruit, fractions allowed]; a tree stands
-            once, its picking days already combined.
+        trees_by_method: for each method its trees as (damaged, scored) or (damaged, scored, weight) [fruit,
+            fractions allowed]; a tree stands once, its picking days already combined.
         prior_icc: intracluster correlation that is assumed before seeing anything [0..1].
         prior_df: weight of that assumption [degrees of freedom, above 0].
         level: share of such ranges that hold the truth [0..1, ends excluded].
@@ -135,19 +138,25 @@ def method_rates(
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """Sums over the trees of one method. `gain` is what one unit of ICC adds to the expected scatter."""
+    """Sums over the trees of one method. `gain` is what one unit of ICC adds to the expected scatter.
+
+    `scored_rate`, `scatter` and `gain` are of what was scored; `alone` and `alike` are the design effects of trees
+    weighed so if their fruit had nothing in common (1 where each counts as scored), and if they were all alike.
+    """
 
     trees: int
     fruit: float
     damaged: float
     rate: float
+    scored_rate: float
     scatter: float
     gain: float
-    fruit_per_fruit: float
+    alone: float
+    alike: float
 
     @property
     def variance(self) -> float:
-        return self.rate * (1 - self.rate)
+        return self.scored_rate * (1 - self.scored_rate)
 
     @property
     def excess(self) -> float:
@@ -163,7 +172,7 @@ class _Cell:
         # The third term keeps a small method with much spread of its own honest among large methods with little:
         # without it the coverage of such a method fell to 88 % in simulation.
         used = max(spread.icc_shared, self.icc, _shrunk(self.icc, self.trees - 1, prior_icc, prior_df))
-        design_effect = 1 + used * (self.fruit_per_fruit - 1)
+        design_effect = max(1.0, self.alone + used * (self.alike - self.alone))
         effective = self.fruit / design_effect
         limits: Range = wilson_with(self.rate, effective, quantile)
         return MethodRate(
@@ -189,27 +198,40 @@ def _cell(name: Hashable, trees: Trees) -> _Cell:
     """All sums by fsum, which rounds once: plain sums changed their last digits with the order of the trees."""
     if not trees:
         raise ValueError(f"The method “{name}” has no trees, so it has no damaged share; leave it out.")
-    for damaged, scored in trees:
-        refuse_impossible_counts(damaged, scored, whose=f" on a tree of the method “{name}”")
-    fruit = math.fsum(n for _, n in trees)
-    damaged = math.fsum(x for x, _ in trees)
-    rate = min(1.0, damaged / fruit)
+    for tree in trees:
+        refuse_impossible_counts(tree[0], tree[1], whose=f" on a tree of the method “{name}”")
+        if len(tree) > 2 and not 0 < tree[2] < math.inf:
+            raise ValueError(f"A tree of the method “{name}” must count as some fruit, not as {tree[2]}.")
+    scored = math.fsum(tree[1] for tree in trees)
+    scored_rate = min(1.0, math.fsum(tree[0] for tree in trees) / scored)
+    weighed = [_weighed(tree) for tree in trees]
+    fruit = math.fsum(weight for _, _, weight in weighed)
+    damaged = math.fsum(x for x, _, _ in weighed)
     return _Cell(
         trees=len(trees),
         fruit=fruit,
         damaged=damaged,
-        rate=rate,
-        scatter=math.fsum((x - n * rate) ** 2 / n for x, n in trees),
+        rate=min(1.0, damaged / fruit),
+        scored_rate=scored_rate,
+        scatter=math.fsum((tree[0] - tree[1] * scored_rate) ** 2 / tree[1] for tree in trees),
         # Less than one fruit (the middle of "0 to 1") cannot be alike among itself, hence the two floors.
-        gain=math.fsum(max(0.0, n - 1) * (1 - n / fruit) for _, n in trees),
-        fruit_per_fruit=max(1.0, math.fsum(n * n for _, n in trees) / fruit),
+        gain=math.fsum(max(0.0, tree[1] - 1) * (1 - tree[1] / scored) for tree in trees),
+        alone=math.fsum(weight * (weight / n) for _, n, weight in weighed) / fruit,
+        alike=max(1.0, math.fsum(weight * weight for _, _, weight in weighed) / fruit),
     )
+
+
+def _weighed(tree: Tree) -> tuple[float, float, float]:
+    """The damaged fruit as which a tree counts, those scored, and the fruit as which it counts."""
+    damaged, scored = tree[0], tree[1]
+    weight = tree[2] if len(tree) > 2 else scored
+    return (damaged if weight == scored else damaged / scored * weight), scored, weight
 
 
 def _pooled(cells: Sequence[_Cell], prior_icc: float, prior_df: float) -> SharedSpread:
     scale = math.fsum(cell.variance * cell.gain for cell in cells)
     raw = _clipped(math.fsum(cell.excess for cell in cells) / scale) if scale > 0 else None
-    seen_df = math.fsum(cell.trees - 1 for cell in cells if 0 < cell.rate < 1)
+    seen_df = math.fsum(cell.trees - 1 for cell in cells if 0 < cell.scored_rate < 1)
     return SharedSpread(raw, _shrunk(raw or 0.0, seen_df, prior_icc, prior_df), seen_df + prior_df)
 
 

@@ -2,6 +2,16 @@
 
 Scoring 30 of 300 picked fruit (8 damaged) and all 40 drops (30 damaged) is not 38 of 70: each scored fruit stands
 for as many as were picked or lay there. So every day weighs as much as its total.
+
+Adding clean fruit to a sample never raises the damage of its tree, nor of its mix. Therefore such a tree counts among
+other trees as the fruit it stands for (at most 60), however few were scored. Were it counted as what its samples are
+worth, n*, clean fruit would make a damaged tree heavier: 0 of 1 scored on a day of 2 fruit and 1 of 1 on a day of 1
+are worth 0.6 of 1.8, with 0 of 2 on the first day 1 of 3; beside a clean tree of 1 that is 21 and then 25 of 100.
+
+Where that cannot be had: a tree scored on one day, which counts as the n scored, gets a second, clean day. By the
+above (turn it round, the other day clean) a weight that does not look at damage must not hang on either n; so 1 of 2
+damaged turns into 60 fruit, and with clean trees beside it the mix rises. A weight of hardly a fruit would be the
+only way out. Nor does it hold for a day without a total: with it nobody knows what the other days stand for.
 """
 
 import math
@@ -27,26 +37,42 @@ class Sample:
 
 @dataclass(frozen=True, slots=True)
 class WeightedRate:
-    """A damaged share [0..1] and the independent fruit that it is worth; total [fruit] is None where not known."""
+    """A damaged share [0..1] and the independent fruit that it is worth; total [fruit] is None where not known.
+
+    `weight` is the fruit as which it counts among other trees: what was scored on the only day, or on days of which
+    nobody knows the totals, else what the scored days stand for; of more than one day no more than the cap.
+    """
 
     rate: float
     effective_scored: float
     effective_damaged: float
     total: float | None
     total_unknown: bool
+    weight: float
+
+    @property
+    def weighed(self) -> tuple[float, float]:
+        """(damaged, fruit) as which it counts; as counted, to the last digit, where it counts as what was scored."""
+        as_scored = self.weight == self.effective_scored
+        return self.effective_damaged if as_scored else self.rate * self.weight, self.weight
+
+    @property
+    def among_others(self) -> tuple[float, float, float]:
+        """(damaged, scored, weight) as `spread.method_rates` takes a tree."""
+        return self.effective_damaged, self.effective_scored, self.weight
 
 
 def combine(samples: Iterable[Sample], cap: float = MOST_EFFECTIVE_FRUIT) -> WeightedRate:
     """The damaged share of a tree's fruit of one source, from all the days it was sampled on.
 
     Each scored day weighs its total T: rate = Σ T·x/n / ΣT, effective fruit n* = (ΣT)² / Σ(T²/n).
-    One scored day alone is x of n as counted.
+    One scored day alone is x of n as counted. Among other trees the tree weighs ΣT, at most the cap.
 
     Args:
         samples: the days, in any order; all fruit of one day first added up to one sample.
-        cap: most effective fruit that more than one scored day may amount to [fruit].
+        cap: most effective fruit that more than one scored day may amount to, and most that it may weigh [fruit].
     Returns:
-        The rate [share of fruit], effective counts [fruit, fractions], and the total [fruit].
+        The rate [share of fruit], effective counts [fruit, fractions], the total and the weight [fruit].
         - A day with fruit but nothing scored carries no rate: the scored days speak for it. Its fruit count in
           the total.
         - A scored day without a total: nobody knows what it stands for, so all scored days are pooled as counted
@@ -65,7 +91,8 @@ def combine(samples: Iterable[Sample], cap: float = MOST_EFFECTIVE_FRUIT) -> Wei
     >>> result.rate, result.effective_scored, result.total
     (0.25, 48.0, 400.0)
 
-    Source: weighted mean of strata with its effective sample size (Kish 1965, Survey Sampling; from memory).
+    Source: weighted mean of strata with its effective sample size (Kish 1965, Survey Sampling; from memory); the
+    weight among other trees by simulation of ranges and of what clean fruit does.
     """
     days = _checked(samples, cap)
     scored = [day for day in days if day.scored > 0]
@@ -73,11 +100,14 @@ def combine(samples: Iterable[Sample], cap: float = MOST_EFFECTIVE_FRUIT) -> Wei
         raise ValueError("No fruit was scored on any of these days, so there is no damaged share.")
     total = _sum_of_totals(days)
     if len(scored) == 1:
+        alone = scored[0]
         return WeightedRate(
-            scored[0].damaged / scored[0].scored, scored[0].scored, scored[0].damaged, total, total is None
+            alone.damaged / alone.scored, alone.scored, alone.damaged, total, total is None, alone.scored
         )
-    rate, effective = _pooled(scored) if _sum_of_totals(scored) is None else _weighted(scored)
-    return _capped(rate, effective, cap, total)
+    stand_for = _sum_of_totals(scored)
+    rate, effective = _pooled(scored) if stand_for is None else _weighted(scored)
+    kept, weight = min(effective, cap), min(effective if stand_for is None else stand_for, cap)
+    return WeightedRate(rate, kept, rate * kept, total, total is None, weight)
 
 
 def of_all_fruit(
@@ -148,11 +178,6 @@ def _weighted(days: list[Sample]) -> tuple[float, float]:
     damaged = math.fsum(t * (day.damaged / day.scored) for t, day in zip(totals, days, strict=True))
     squares = math.fsum(t * t / day.scored for t, day in zip(totals, days, strict=True))
     return damaged / total, total * total / squares
-
-
-def _capped(rate: float, effective: float, cap: float, total: float | None) -> WeightedRate:
-    kept = min(effective, cap)
-    return WeightedRate(rate, kept, rate * kept, total, total is None)
 
 
 def _sum_of_totals(days: Sequence[Sample]) -> float | None:

@@ -22,6 +22,7 @@ class OwnMethod(Record):
 
     kind: ClassVar[str] = "method"
     changes: ClassVar[bool] = True
+    content: ClassVar[tuple[str, ...]] = ("key", "reach", "in_mix", "least_times")
     key: MethodKey
     name: Label
     reach: Reach

@@ -31,5 +31,10 @@ class Choice:
     damage: Damage = Damage.ANY
     fruit: Counted = Counted.BEST
 
+    @property
+    def of_a_part(self) -> bool:
+        """Whether some of the fruit or damage is looked at apart. A garden is no such part: it is its keeper's whole."""
+        return self.cultivar is not None or self.damage is Damage.DEEP or self.fruit is Counted.PICKED
+
 
 EVERYTHING = Choice()

@@ -157,7 +157,7 @@ class Treatments:
         return _share_of(len(times.wholly), method.least_times, bool(times.wholly or times.partly))
 
     def _note_job(self, job: Job) -> None:
-        trees = self._trees_of(job)
+        trees = self.trees_of(job)
         method = self.methods.get(job.method) or Method(job.method, job.method, Reach.TREE)
         self.methods.setdefault(job.method, method)
         if method.reach is Reach.GARDEN:
@@ -171,7 +171,8 @@ class Treatments:
         for times in used:
             (times.partly if job.partly else times.wholly).add(job.moment.first)
 
-    def _trees_of(self, job: Job) -> list[str]:
+    def trees_of(self, job: Job) -> list[str]:
+        """The trees that a job was done to, each once, as it stands."""
         named = {self._orchard.one(tree) for tree in job.trees}
         if not job.trees and job.garden:
             named = set(self._orchard.of_garden(job.garden, job.moment.last))

@@ -4,13 +4,16 @@ Records fold unmerged. Every id of a connected set of trees stands for the small
 gives both back.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from shared_models.records.gardens import Garden, Graft, SameTree, Tree
 from shared_models.season_records import SeasonRecords
+
+_NUMBERS = re.compile(r"([0-9]{1,18})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +129,22 @@ class Orchard:
         numbered = (int(digits[:9] or 0), tree.label)
         order = tree.order if tree.order is not None else 1e9
         return (self.gardens[tree.garden].name, tree.garden, order, numbered, rec)
+
+
+def in_order_of_labels(labels: Iterable[str]) -> list[str]:
+    """Each label once, numbers in them by their size.
+
+    >>> in_order_of_labels(["O10", "O2", "O2", "Hill O1"])
+    ['Hill O1', 'O2', 'O10']
+    """
+    return sorted(set(labels), key=_by_number)
+
+
+@lru_cache(maxsize=32_768)  # the labels of a season are asked for by every warning
+def _by_number(label: str) -> tuple[list[str | int], str]:
+    """Words and numbers in turn: places of words are words in every label, so that any two can be compared."""
+    parts = _NUMBERS.split(label)
+    return [int(part) if place % 2 else part for place, part in enumerate(parts)], label
 
 
 def _stood(tree: Tree, day: date | None) -> bool:

@@ -8,6 +8,7 @@ from shared_models.calculations.sample_size import narrowed
 from shared_models.calculations.spread import PRIOR_DF, PRIOR_ICC, MethodRate, method_rates, shared_spread
 from shared_models.calculations.weighted_samples import WeightedRate
 from shared_models.season.mixes import Mix
+from shared_models.season.orchard import in_order_of_labels
 from shared_models.season.report_parts import MixNamed, MixRate, RateRange, SpreadUsed, TreeShare, Warned
 from shared_models.season.rounding import edge, edge_if_known
 from shared_models.season.rows import TreeInMix
@@ -46,7 +47,9 @@ def spread_used(shares: Iterable[TreeInMix]) -> SpreadUsed | None:
     """The intracluster correlation that the ranges of picked fruit rest on; None where nothing was scored."""
     cells: Cells = {}
     for share in shares:
-        cells.setdefault(share.mix.key, []).append(_cell(share.picked))
+        cells.setdefault(share.mix.key, []).append(
+            (share.picked.effective_damaged, share.picked.effective_scored)
+        )
     if not cells:
         return None
     found = shared_spread(cells)
@@ -72,12 +75,8 @@ def _all_fruit(trees: list[TreeInMix]) -> list[tuple[TreeInMix, WeightedRate]]:
 
 def _rated(by_mix: dict[Mix, list[tuple[TreeInMix, WeightedRate]]]) -> dict[Mix, RateRange]:
     filled = {mix: trees for mix, trees in by_mix.items() if trees}
-    rates = method_rates({mix: [_cell(rate) for _, rate in trees] for mix, trees in filled.items()})
+    rates = method_rates({mix: [rate.among_others for _, rate in trees] for mix, trees in filled.items()})
     return {mix: _range(rates[mix], trees) for mix, trees in filled.items()}
-
-
-def _cell(rate: WeightedRate) -> tuple[float, float]:
-    return (rate.effective_damaged, rate.effective_scored)
 
 
 def _range(rate: MethodRate, trees: list[tuple[TreeInMix, WeightedRate]]) -> RateRange:
@@ -113,13 +112,13 @@ def _line(
         picked=picked,
         picked_deep=deep,
         all_fruit=everything,
-        narrowing=_narrowing(picked, [one.picked.effective_scored for one in trees]),
+        narrowing=_narrowing(picked, [(one.picked.effective_scored, one.picked.weight) for one in trees]),
         trees=sorted((_share(one) for one in trees), key=lambda share: share.tree),
         warnings=_warnings(mix, trees, picked, everything, names),
     )
 
 
-def _narrowing(rate: RateRange, scored: list[float]) -> NarrowingLine:
+def _narrowing(rate: RateRange, scored: list[tuple[float, float]]) -> NarrowingLine:
     """How much the range of picked fruit would narrow with more fruit on the same trees, and with more trees."""
     fruit = narrowed(rate.rate, scored, rate.icc_used, rate.df, more_fruit=MORE_FRUIT)
     trees = narrowed(rate.rate, scored, rate.icc_used, rate.df, more_trees=MORE_TREES)
@@ -166,7 +165,7 @@ def _warnings(
     names: Names,
 ) -> list[Warned]:
     def about(which: Iterable[TreeInMix]) -> list[str]:
-        return sorted({names.of_trees.get(one.tree, one.tree) for one in which})
+        return in_order_of_labels(names.of_trees.get(one.tree, one.tree) for one in which)
 
     found = []
     if picked.trees == 1:
@@ -179,6 +178,9 @@ def _warnings(
     unknown = [one for one in trees if one.picked.total_unknown]
     if unknown:
         found.append(Warned(code="TOTAL_UNKNOWN", about=about(unknown), count=len(unknown)))
+    by_crop = [one for one in trees if _weighed_by_crop(one, everything is not None)]
+    if 0 < len(by_crop) < len(trees):
+        found.append(Warned(code="WEIGHED_BY_CROP", about=about(by_crop), count=len(by_crop)))
     unknown_drops = about(one for one in trees if one.all_fruit is None)
     if everything is None and names.all_fruit_asked:
         found.append(Warned(code="DROPS_UNKNOWN", about=unknown_drops))
@@ -189,3 +191,10 @@ def _warnings(
             Warned(code="PARTLY_TREATED", about=[names.of_methods.get(key, key) for key in mix.partly])
         )
     return found
+
+
+def _weighed_by_crop(one: TreeInMix, of_all_fruit: bool) -> bool:
+    """Whether a tree counts in the rate that leads as what it bore, not as what was scored."""
+    if of_all_fruit and one.all_fruit:
+        return one.all_fruit.weight != one.all_scored
+    return one.picked.weight != one.scored

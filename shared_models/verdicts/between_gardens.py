@@ -53,7 +53,7 @@ def _chosen(method: str, compared: Compared) -> tuple[Own, _Gardens, _Gardens]:
 
 
 def _counts(trees: list[ComparedTree]) -> tuple[float, float]:
-    found = [tree.counts(PICKED) for tree in trees]
+    found = [tree.weighed(PICKED) for tree in trees]
     return math.fsum(x for x, _ in found), math.fsum(n for _, n in found)
 
 

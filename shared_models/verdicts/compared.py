@@ -55,11 +55,7 @@ class ComparedTree:
 
     share: TreeInMix
     cell: Cell
-
-    @property
-    def tree(self) -> str:
-        """Its id."""
-        return self.share.tree
+    tree: str
 
     def rate(self, headline: str) -> WeightedRate:
         """Its damage by the definition that leads; KeyError where fruit other than picked is not known."""
@@ -70,9 +66,13 @@ class ComparedTree:
         return self.share.all_fruit
 
     def counts(self, headline: str) -> tuple[float, float]:
-        """(damaged, scored) as effective fruit."""
+        """(damaged, scored) as effective fruit: what its samples are worth."""
         found = self.rate(headline)
         return found.effective_damaged, found.effective_scored
+
+    def weighed(self, headline: str) -> tuple[float, float]:
+        """(damaged, fruit) as which it counts among other trees."""
+        return self.rate(headline).weighed
 
 
 class Compared:
@@ -85,7 +85,9 @@ class Compared:
         self._owns: dict[Mix, Own] = {}
         self._known: dict[Cell, Cell] = {}  # one object for all trees of a cell
         self.trees = [
-            ComparedTree(share, self._cell(share)) for share in self.shares if not share.mix.beside_bags
+            ComparedTree(share, self._cell(share), share.tree)
+            for share in self.shares
+            if not share.mix.beside_bags
         ]
 
     @cached_property
@@ -140,22 +142,40 @@ class Compared:
         """Those of some methods that reach whole gardens."""
         return frozenset(name for name in methods if self.reach(name) is Reach.GARDEN)
 
+    @cached_property
+    def not_scored(self) -> dict[tuple[Own, str], list[str]]:
+        """Trees of which it is recorded what they had, but no picked fruit was scored: by that and their garden."""
+        season, scored = self.season, {share.tree for share in self.shares}
+        found: dict[tuple[Own, str], list[str]] = {}
+        for tree, standing in season.orchard.trees.items():
+            if tree in scored or tree in season.left_out or standing.retired or not season.looked_at(tree):
+                continue
+            mix = season.treatments.mix(tree, "whole", "none") if season.treatments.recorded(tree) else None
+            if mix is not None:
+                found.setdefault((self._own(mix), standing.garden), []).append(tree)
+        return found
+
     def _cell(self, share: TreeInMix) -> Cell:
-        mix, orchard = share.mix, self.season.orchard
+        orchard = self.season.orchard
+        garden, cultivar = orchard.trees[share.tree].garden, orchard.cultivars.get(share.tree, "")
+        cell = Cell(self._own(share.mix), garden, cultivar)
+        return self._known.setdefault(cell, cell)
+
+    def _own(self, mix: Mix) -> Own:
         if mix not in self._owns:
             self._owns[mix] = Own(
                 tuple(name for name in mix.methods if self.reach(name) is not Reach.GARDEN),
                 tuple(name for name in mix.partly if self.reach(name) is not Reach.GARDEN),
                 mix.untreated,
             )
-        garden, cultivar = orchard.trees[share.tree].garden, orchard.cultivars.get(share.tree, "")
-        cell = Cell(self._owns[mix], garden, cultivar)
-        return self._known.setdefault(cell, cell)
+        return self._owns[mix]
 
 
 def rates_of(cells: Mapping[Cell, Sequence[ComparedTree]], headline: str) -> dict[Cell, MethodRate]:
     """Damage of cells that share their spread."""
-    return method_rates({cell: [tree.counts(headline) for tree in trees] for cell, trees in cells.items()})
+    return method_rates(
+        {cell: [tree.rate(headline).among_others for tree in trees] for cell, trees in cells.items()}
+    )
 
 
 def is_bagged(own: Own) -> bool:

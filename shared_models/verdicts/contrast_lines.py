@@ -36,6 +36,8 @@ class Told:
     names: dict[str, str]
     declared_late: frozenset[str]
     left_out_late: frozenset[str]
+    said_late: frozenset[str] = frozenset()
+    methods_changed: frozenset[str] = frozenset()
 
 
 def contrast_lines(
@@ -49,6 +51,9 @@ def contrast_lines(
         told.declared_late,
         _carried_over(compared),
         season.choice.fruit is Counted.BEST,
+        told.said_late,
+        told.methods_changed,
+        compared.not_scored,
     )
     questions = asked(compared)
     drawn = [_drawn(one.question, compared, seen, labour) for one in questions]
@@ -58,7 +63,13 @@ def contrast_lines(
     adjusted = dict(zip(family, holm([1.0 if p is None else p for p in of_family]), strict=False))
     ways = list(_otherwise(season, told, seen, labour))
     return [
-        _line(one, drawn[number], adjusted.get(number), Family(len(of_family), lost), ways)
+        _line(
+            one,
+            drawn[number],
+            adjusted.get(number),
+            Family(len(of_family), lost, season.choice.of_a_part),
+            ways,
+        )
         for number, one in enumerate(questions)
     ]
 

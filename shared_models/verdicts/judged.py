@@ -148,7 +148,7 @@ def compared_in_strata(sides: Sides) -> Stratified | None:
 
 def _counts(sides: Sides) -> list[tuple[list[tuple[float, float]], list[tuple[float, float]]]]:
     def side(trees: Sequence[ComparedTree]) -> list[tuple[float, float]]:
-        return [tree.counts(sides.headline) for tree in trees]
+        return [tree.weighed(sides.headline) for tree in trees]
 
     return [(side(stratum.a), side(stratum.b)) for stratum in sides.used]
 
@@ -167,5 +167,5 @@ def _welch(sides: Sides) -> float | None:
 
 
 def _usual(stratum: Stratum, headline: str) -> float:
-    counts = [tree.counts(headline) for tree in (*stratum.a, *stratum.b)]
+    counts = [tree.weighed(headline) for tree in (*stratum.a, *stratum.b)]
     return sum(x for x, _ in counts) / sum(n for _, n in counts)

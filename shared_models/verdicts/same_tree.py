@@ -111,6 +111,7 @@ def _doubts(pairs: list[_Pair], headline: str, seen: Seen) -> list[Warned]:
     few = [pair.bagged.tree for pair in pairs if min(pair.bagged.scored, pair.bare.scored) < FEW_FRUIT]
     asked = headline == PICKED and seen.all_fruit_asked
     unknown = [pair.bagged.tree for pair in pairs if not pair.all_known] if asked else []
+    late = seen.scoring.bagged_late(pair.bagged.tree for pair in pairs)
     none = [
         not sum(share.damaged for share in side)
         for side in ([p.bagged for p in pairs], [p.bare for p in pairs])
@@ -122,6 +123,7 @@ def _doubts(pairs: list[_Pair], headline: str, seen: Seen) -> list[Warned]:
         Warned(code="FEW_FRUIT", about=seen.called(few), count=len(few)),
         Warned(code="ZERO_DAMAGE", count=int(bool(pairs) and any(none))),
         Warned(code="BAG_SELECTION", count=1),
+        Warned(code="BAGGED_LATE", about=seen.called(late), count=len(late)),
         Warned(code="DROPS_UNKNOWN", about=seen.called(unknown), count=len(unknown)),
     ]
     return [one for one in found if one.count]

@@ -63,8 +63,8 @@ class Sides:
         return [(self.rates[one.a[0].cell], self.rates[one.b[0].cell]) for one in self.used]
 
     def counts(self, side: str) -> list[tuple[float, float]]:
-        """(damaged, scored) of the trees of a side, as effective fruit."""
-        return [tree.counts(self.headline) for tree in self.trees(side)]
+        """(damaged, fruit) of the trees of a side, as they count among others."""
+        return [tree.weighed(self.headline) for tree in self.trees(side)]
 
     def confounded_with(self) -> list[str]:
         """What else differs wherever the sides do: cultivar, garden, or other methods; empty where separated."""

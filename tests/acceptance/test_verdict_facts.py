@@ -15,6 +15,7 @@ from mobile.workflows.tally import Part
 from mobile.workflows.tree_plans import declare_untreated
 from shared_models.calculations.tree_permutations import permutation_p
 from shared_models.calculations.verdict import Grade, Missing
+from shared_models.language import together
 from shared_models.report_text import as_text
 from shared_models.season.verdict_parts import ContrastLine
 from shared_models.seasons import Hemisphere
@@ -60,7 +61,7 @@ def test_fact_18_of_34_bare_and_10_bagged_seventy_of_a_hundred_are_prevented(kee
     line, text = bags_against_none(keeper, *FIVE_AND_FIVE, 20)
     assert line.efficacy is not None and line.efficacy.percent == pytest.approx(70.588, abs=0.001)
     assert line.difference == pytest.approx(-0.24, abs=1e-6)
-    assert "about 71 % was prevented" in text and "difference −24.0 points" in text
+    assert together("about 71 % was prevented") in text and "difference −24.0 points" in text
 
 
 def test_fact_19_without_damage_on_untreated_trees_nothing_is_said_to_be_prevented(keeper: Helper) -> None:
@@ -75,9 +76,9 @@ def test_fact_22_two_trees_against_two_bear_no_verdict_and_are_shown_one_by_one(
     assert permutation_p([(2, 50), (1, 50)], [(25, 50), (24, 50)]) == pytest.approx(1 / 3)
     assert "Too few trees." in text
     for told in (
-        "50.0 % damaged, likely",
-        "48.0 % damaged, likely",
-        "4.0 % damaged, likely",
-        "2.0 % damaged, likely",
+        together("50.0 % damaged, likely"),
+        together("48.0 % damaged, likely"),
+        together("4.0 % damaged, likely"),
+        together("2.0 % damaged, likely"),
     ):
         assert told in text

@@ -77,6 +77,14 @@ def test_the_sheet_is_black_on_white_whatever_the_screen_was(sheet, scheme):
     assert too_pale(page) == []
 
 
+@pytest.mark.parametrize("path", ["/years", "/season/2026"])
+def test_a_grade_is_dark_on_white_where_a_printer_leaves_grounds_out(sheet, path):
+    page = sheet("Three years (invented)", path)
+    firm = page.locator(".grade.firm").first
+    look = firm.evaluate("one => [getComputedStyle(one).backgroundColor, getComputedStyle(one).color]")
+    assert look == ["rgba(0, 0, 0, 0)", "rgb(0, 0, 0)"]
+
+
 @pytest.mark.parametrize(
     "group", ["Two gardens (invented)", "Odd names (invented)", "Three trees (invented)"]
 )

@@ -2,7 +2,13 @@
 
 from pathlib import Path
 
-from shared_models.limit_words import NOT_NOTED_FIRM, UNLIKE_SPREAD_FIRM, limit_sentences
+from shared_models.limit_words import (
+    MUCH_DAMAGE_FIRM,
+    NOT_NOTED_FIRM,
+    ON_SOME_DAYS_FIRM,
+    UNLIKE_SPREAD_FIRM,
+    limit_sentences,
+)
 
 TABLE = Path(__file__).parents[1] / "simulations" / "TABLE.md"
 
@@ -18,8 +24,12 @@ def firm(cell: str) -> float:
 def test_the_cells_that_miss_their_aim_are_told_with_their_figures():
     assert firm("4 against 12 trees, the few more unlike (ICC 0.20 and 0.03)") == UNLIKE_SPREAD_FIRM
     assert firm("8 trees a side, so taken off and nobody noted it") == NOT_NOTED_FIRM
+    assert firm("10 trees a side, much damage (30 %)") == MUCH_DAMAGE_FIRM
+    assert firm("10 trees a side, so scored, much damage (30 %)") == ON_SOME_DAYS_FIRM
     told = " ".join(limit_sentences())
-    assert f"{UNLIKE_SPREAD_FIRM} of 100" in told and f"{NOT_NOTED_FIRM} of 100" in told
+    for share in (UNLIKE_SPREAD_FIRM, NOT_NOTED_FIRM, MUCH_DAMAGE_FIRM):
+        assert f"{share:g} of 100" in told
+    assert f"{ON_SOME_DAYS_FIRM:g} where" in told
 
 
 def test_the_power_that_is_told_is_that_of_the_table():
@@ -35,4 +45,6 @@ def test_no_cell_without_a_difference_misses_its_aim_untold():
         if line.startswith("| ") and "trees" in line.split("|")[1]
     ]
     missed = [float(row[-2]) for row in rows if float(row[-2]) > 2.5]
-    assert rows and sorted(missed) == sorted([UNLIKE_SPREAD_FIRM, NOT_NOTED_FIRM])
+    assert rows and sorted(missed) == sorted(
+        [UNLIKE_SPREAD_FIRM, NOT_NOTED_FIRM, MUCH_DAMAGE_FIRM, ON_SOME_DAYS_FIRM]
+    )

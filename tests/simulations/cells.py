@@ -32,6 +32,9 @@ EQUAL = [
     Truth("8 trees a side, so taken off and nobody noted it", 8, 8, 0.25, 0.25,
           picked_up_on_a=0.5, said_so=False),
     Truth("5 trees a side, one declared untreated late", 5, 5, declared_late=True),
+    Truth("5 trees a side, scored on some days of picking, drops counted", 5, 5, several_days=True),
+    Truth("10 trees a side, much damage (30 %)", 10, 10, 0.30, 0.30),
+    Truth("10 trees a side, so scored, much damage (30 %)", 10, 10, 0.30, 0.30, several_days=True),
 ]  # fmt: skip
 DIFFERENT = [
     Truth("5 trees a side, 8 against 25 %", 5, 5, 0.08, 0.25),
@@ -39,6 +42,14 @@ DIFFERENT = [
     Truth("12 trees a side, 8 against 25 %", 12, 12, 0.08, 0.25),
     Truth("20 trees a side, 8 against 25 %", 20, 20, 0.08, 0.25),
     Truth("8 trees a side, 8 against 25 %, ICC 0.05", 8, 8, 0.08, 0.25, 0.05, 0.05),
+    Truth(
+        "8 trees a side, scored on some days of picking, drops counted, 8 against 25 %",
+        8,
+        8,
+        0.08,
+        0.25,
+        several_days=True,
+    ),
     Truth("12 trees a side on four cultivars, 8 against 25 %", 12, 12, 0.08, 0.25, cultivars=FOUR_CULTIVARS),
 ]
 
@@ -67,7 +78,8 @@ def simulate(truth: Truth, seasons: int, seed: int = 1) -> Found:
             if len(truth.cultivars) == 1 and not truth.picked_up_on_a:
                 true = truth.rate_b if mix.mix.untreated else truth.rate_a
                 ranges += 1
-                held += mix.picked.low <= true <= mix.picked.high
+                leading = mix.all_fruit or mix.picked
+                held += leading.low <= true <= leading.high
         if line.low is not None and line.high is not None and line.difference is not None:
             estimable += 1
             told += _holds(truth, line.low, line.high)

@@ -9,6 +9,7 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.widgets.buttons import Row
 from mobile.workflows.bagging import put_on
+from shared_models.language import together
 from shared_models.records.bag_checks import BagCheck
 from shared_models.records.gardens import Person, PlanLine, Tree
 from shared_models.records.jobs import Job
@@ -151,7 +152,7 @@ def test_a_tree_that_was_only_looked_at_leaves_nothing_behind(phone, invented):
 def test_which_bags_is_asked_once_a_round(phone, invented):
     at_tree(phone, invented, 2)
     assert phone.sees("Which bags are these?")
-    phone.touch("As last time: two-layer paper, fruit 22 mm")
+    phone.touch(together("As last time: two-layer paper, fruit 22 mm"))
     phone.touch("+10")
     phone.touch("Done, next tree")
     assert not phone.sees("Which bags are these?")
@@ -170,7 +171,7 @@ def test_other_bags_are_typed_and_what_cannot_be_is_told(phone, invented):
     assert phone.sees("900") and phone.sees("This round")
     phone.fill("How large is the fruit, in mm?", "18")
     phone.touch("Keep this")
-    assert phone.sees("nylon, fruit 18 mm · Ida")
+    assert phone.sees(together("nylon, fruit 18 mm · Ida"))
     phone.touch("Tree 4")
     phone.touch("+1 bag")
     ((visit, _),) = bagged(invented, 3)
@@ -269,7 +270,7 @@ def test_a_pause_holds_the_hours_until_the_next_bag_also_after_a_restart(phone, 
     phone.touch("+1 bag")
     ((visit, bags),) = bagged(invented, 2)
     assert (visit.pause_minutes, bags) == (30, 11)
-    assert phone.sees("Since 09:10: 0 min.") and not phone.sees("The hours are held.")
+    assert phone.sees(together("Since 09:10: 0 min.")) and not phone.sees("The hours are held.")
 
 
 def test_hours_are_mended(phone, invented):
@@ -279,7 +280,7 @@ def test_hours_are_mended(phone, invented):
     phone.fill("Began at", "8:30")
     phone.fill("Pauses in all, in minutes", "10")
     phone.touch("Mend the hours")
-    assert phone.sees("Since 08:30: 30 min. Pauses of 10 min are taken out.")
+    assert phone.sees(together("Since 08:30: 30 min. Pauses of 10 min are taken out."))
 
 
 def test_it_was_another_tree_and_the_undo_brings_it_back(phone, invented):

@@ -10,6 +10,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.traps import traps_in_walking_order
 from mobile.workflows.tree_list import TreeList
 from mobile.workflows.trees import rename_tree, say_same
+from shared_models.language import together
 from shared_models.records.gardens import Graft, Note, Tree
 from shared_models.records.traps import Placement, Trap
 from tests.window.invented import TYPE_SIZES, Invented, open_at, stored, used
@@ -185,7 +186,7 @@ def test_a_trap_is_renamed_moved_and_ordered(phone, invented):
     phone.fill("Where does it hang?", "Beside the barn")
     phone.fill("How high, in m?", "2,5")
     phone.touch("It hangs there")
-    assert phone.sees("Beside the barn") and phone.sees("2.5 m high")
+    assert phone.sees("Beside the barn") and phone.sees(together("2.5 m high"))
     phone.touch("Undo")
     store = PhoneStore(invented.settings.file, invented.clock)
     here = [one for one in store.all(Placement) if one.trap == invented.traps[1]]

@@ -12,6 +12,7 @@ from mobile.workflows.moments import Told
 from mobile.workflows.picking import KEYS
 from mobile.workflows.spray import FromLabel, SprayTold, record_spray
 from mobile.workflows.trees import add_graft
+from shared_models.language import together
 from shared_models.records.gardens import PlanLine
 from shared_models.records.tallies import Pick, Visit
 from shared_models.vocabulary import AllScored, Certainty, Round
@@ -253,7 +254,7 @@ def test_done_tells_the_share_with_its_range_and_what_would_tell_more(phone, inv
     for word in ("Clean", "Clean", "Sting"):
         phone.touch(word)
     phone.touch("Done, next tree")
-    assert phone.sees("picked, no bags: 1 of 3 damaged: 33 %, likely 6–79 %, on this tree.")
+    assert phone.sees(together("picked, no bags: 1 of 3 damaged: 33 %, likely 6–79 %, on this tree."))
     assert phone.sees("27 more from this tree would tell more of it; for a method, better one more tree.")
     assert visits(invented)[0].ended is not None
     phone.touch("Next tree")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from shared_models.language import together
 from shared_models.vocabulary import AllScored
 from tests.window.invented import used
 from tests.window.look import complaints
@@ -29,10 +30,10 @@ def test_crates_add_up_on_disk_and_the_last_is_undone(phone, invented):
     weigh(phone, "12,5")
     weigh(phone, "7.5", "8")
     (pick,) = picks(invented)
-    assert (pick.weight_kg, pick.fruit_per_kg) == (20, 8) and phone.sees("20 kg so far")
+    assert (pick.weight_kg, pick.fruit_per_kg) == (20, 8) and phone.sees(together("20 kg so far"))
     undo(phone)
     (pick,) = picks(invented)
-    assert (pick.weight_kg, pick.fruit_per_kg) == (12.5, None) and phone.sees("12.5 kg so far")
+    assert (pick.weight_kg, pick.fruit_per_kg) == (12.5, None) and phone.sees(together("12.5 kg so far"))
 
 
 def test_the_first_crate_is_undone_with_the_visit_it_began(phone, invented):
@@ -88,4 +89,4 @@ def test_the_sheet_can_be_read_and_touched(phone, tmp_path: Path, size):
     at_tree(phone, used(tmp_path / "big", type_size=1.5), size=size)
     weigh(phone, "12.5")
     phone.touch("Weigh")
-    assert phone.sees("12.5 kg so far") and complaints() == []
+    assert phone.sees(together("12.5 kg so far")) and complaints() == []

@@ -9,6 +9,7 @@ import pytest
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.widgets.lock import Lock
+from shared_models.language import together
 from shared_models.records.scoring_checks import CutSample, DoubleScore
 from shared_models.vocabulary import Fruit
 from tests.window.invented import Invented, shown_screen, used
@@ -62,7 +63,7 @@ def test_two_people_score_the_same_fruit_and_see_where_they_differ(phone, invent
     phone.touch("Compare")
     (found,) = kept(invented, DoubleScore)
     assert (found.tree, found.first_marks, found.second_marks) == (invented.trees[2], [C, S, D], [C, C, D])
-    assert phone.sees(f"Ida and {HELPER}: 2 of 3 fruit alike, 67 %")
+    assert phone.sees(together(f"Ida and {HELPER}: 2 of 3 fruit alike, 67 %"))
     assert phone.sees(f"Fruit 2: sting (Ida), clean ({HELPER})")
     undo(phone)
     assert kept(invented, DoubleScore) == [] and phone.sees(f"{HELPER}: all 3 scored")

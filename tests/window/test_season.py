@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from mobile.widgets.chart_row import ChartRow
 from mobile.widgets.columns import Scroll
 from mobile.workflows.season import report_of
 from mobile.workflows.tree_plans import leave_out
+from shared_models.language import together
 from shared_models.report_text import as_text
 from shared_models.season.choice import Choice
 from tests.mobile.harvest import SEASON
@@ -37,7 +39,7 @@ def rows(phone: Phone) -> list[str]:
 def test_the_place_says_what_the_report_says(phone, invented):
     open_at(phone, invented, "season", (412, 892))
     store = PhoneStore(invented.settings.file, invented.clock)
-    text = " ".join(as_text(report_of(store, SEASON)).split())
+    text = re.sub("[ \n]+", " ", as_text(report_of(store, SEASON)))
     store.close()
     assert rows(phone) == [
         "bagging",
@@ -53,7 +55,7 @@ def test_the_place_says_what_the_report_says(phone, invented):
 def test_a_line_leads_to_its_trees_and_a_tree_to_its_ledger_and_back_again(phone, invented):
     app = open_at(phone, invented, "season", (360, 640))
     phone.touch("granulovirus (CpGV)")
-    assert phone.sees("30.0 %") is False and phone.sees("10.0 %, likely")
+    assert phone.sees(together("30.0 %")) is False and phone.sees(together("10.0 %, likely"))
     phone.touch("Lower garden by the old mill · 4 (Early Red)")
     assert phone.sees("What was counted") and phone.sees("3 of 30 damaged")
     phone.touch("Back")
@@ -64,7 +66,7 @@ def test_a_line_leads_to_its_trees_and_a_tree_to_its_ledger_and_back_again(phone
 @pytest.mark.parametrize(
     ("button", "says"),
     [
-        ("The same as a table", "picked only: 13.3 % damaged"),
+        ("The same as a table", together("picked only: 13.3 % damaged")),
         ("What was counted on each tree", "9 of 30 damaged"),
         ("The figures behind it", "p values"),
     ],

@@ -11,6 +11,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.theme import theme
 from mobile.workflows.device_choices import choices
 from mobile.workflows.people import people
+from shared_models.language import together
 from tests.window.invented import Invented, open_at, used
 
 PHONE = (360, 640)
@@ -28,7 +29,7 @@ def test_colours_and_type_change_at_the_touch_and_stay(phone, invented):
     phone.touch("Light on dark, for dusk")
     phone.settle()
     assert theme.scheme == "dusk" and Window.clearcolor == theme.colour("ground")
-    phone.touch("150 %")
+    phone.touch(together("150 %"))
     phone.settle()
     assert theme.type_size == 1.5
     phone.close()

@@ -11,6 +11,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.job import record_job
 from mobile.workflows.moments import Told
 from mobile.workflows.people import add_person
+from shared_models.language import together
 from shared_models.records.fields import Record
 from shared_models.records.gardens import Note
 from shared_models.records.jobs import DayTemperature, Job
@@ -314,7 +315,7 @@ def test_days_are_typed_one_after_another(phone, invented):
         phone.touch("Keep this day")
     days = [(one.when, one.lowest, one.highest) for one in on_disk(invented, DayTemperature)]
     assert days == [("2026-06-02", 9.5, 21.0), ("2026-06-03", 8.0, 19.5)]
-    assert phone.sees("Wednesday 3 June: 8 to 19.5 °C.")
+    assert phone.sees(together("Wednesday 3 June: 8 to 19.5 °C."))
     phone.fill("Lowest", "30")
     phone.fill("Highest", "20")
     phone.touch("Keep this day")

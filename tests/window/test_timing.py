@@ -10,6 +10,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.timing import settings_now
 from shared_models.calculations.biofix import Rule
 from shared_models.calculations.degree_days import Cutoff, Method
+from shared_models.language import together
 from shared_models.timing.readings import OWN
 from shared_models.timing.settings import TimingSettings
 from shared_models.vocabulary import Fill
@@ -35,13 +36,15 @@ def chosen(invented: Invented) -> TimingSettings:
 
 def test_today_leads_to_what_comes_next_and_that_to_its_source(phone, invented):
     app = open_at(phone, invented, "today", SMALL)
-    phone.touch(f"{LOWER}: first egg hatch (139 °C-days, 250 °F-days): about now")
+    phone.touch(together(f"{LOWER}: first egg hatch (139 °C-days, 250 °F-days): about now"))
     assert app.frame.way.here.screen == "timing" and app.frame.way.here.about == {"garden": invented.garden}
     assert phone.sees("Biofix: 2026-05-15 to 2026-05-18.") and phone.sees("Rule: a day set by hand.")
-    assert phone.sees("single-sine, horizontal cutoff, thresholds 10 and 31.1 °C")
+    assert phone.sees(together("single-sine, horizontal cutoff, thresholds 10 and 31.1 °C"))
     assert phone.sees("Incomplete: 3 days are missing (2026-04-11 to 2026-04-12, 2026-05-20)")
-    assert phone.sees("Night of 2026-04-29: -3.4 °C") and phone.sees("Early Red and Late Green: 13 days")
-    phone.touch("first egg hatch (139 °C-days, 250 °F-days): about now")
+    assert phone.sees(together("Night of 2026-04-29: -3.4 °C")) and phone.sees(
+        "Early Red and Late Green: 13 days"
+    )
+    phone.touch(together("first egg hatch (139 °C-days, 250 °F-days): about now"))
     assert phone.sees("Published: Knight 2007")
     phone.touch("Close")
     assert not phone.sees("Published: Knight 2007")
@@ -125,7 +128,7 @@ def test_method_and_thresholds_are_chosen_for_every_garden_in_either_unit(phone,
     phone.touch("Back")
     phone.app.frame.go("timing", garden=invented.garden)
     phone.settle()
-    assert phone.sees("double-triangle, vertical cutoff, thresholds 10 and 31.11 °C")
+    assert phone.sees(together("double-triangle, vertical cutoff, thresholds 10 and 31.11 °C"))
 
 
 def test_which_thermometer_goes_first_is_chosen_for_every_garden_and_taken_back(phone, invented):

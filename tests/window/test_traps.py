@@ -9,6 +9,7 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.moments import Told
 from mobile.workflows.trap_round import TrapRound
+from shared_models.language import together
 from shared_models.records.traps import TrapVisit
 from shared_models.vocabulary import CountMode, TrapState
 from tests.window.invented import Invented, open_at, shown_screen, used
@@ -181,7 +182,7 @@ def test_which_lure_and_how_many_males_are_said_after_the_count(phone, invented)
     phone.touch("Keep these numbers")
     visit = visits(invented, 1)[-1]
     assert (visit.lure_type, visit.lure_load_mg, visit.males, visit.females) == ("red septum", 1.5, 2, 1)
-    assert phone.sees("Lure: red septum, 1.5 mg") and phone.sees("Males 2, females 1")
+    assert phone.sees(together("Lure: red septum, 1.5 mg")) and phone.sees("Males 2, females 1")
     phone.touch("Undo")
     assert visits(invented, 1)[-1].males is None
 

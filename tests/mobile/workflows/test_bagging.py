@@ -12,6 +12,7 @@ from mobile.workflows.tally import Amount
 from mobile.workflows.tree_visit import Idle
 from mobile.workflows.trees import add_tree, say_same
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.records.gardens import PlanLine
 from shared_models.records.tallies import Adjustment, Visit
 from tests.mobile.phones import Phones, SetClock
@@ -249,8 +250,8 @@ def test_a_number_names_itself_so_that_it_can_be_undone(phone: PhoneStore, tree:
     [
         (BagAnswer(), ""),
         (BagAnswer("paper"), "paper"),
-        (BagAnswer("paper", 22), "paper, fruit 22 mm"),
-        (BagAnswer(None, 22.5), "fruit 22.5 mm"),
+        (BagAnswer("paper", 22), together("paper, fruit 22 mm")),
+        (BagAnswer(None, 22.5), together("fruit 22.5 mm")),
     ],
 )
 def test_material_and_size_are_told_in_words(answer: BagAnswer, words: str) -> None:

@@ -10,6 +10,7 @@ from mobile.workflows.day_temperatures import note_day, total_in_words, total_si
 from shared_models.calculations.degree_days import to_celsius
 from shared_models.calculations.heat_sums import Reckoning
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.records.jobs import DayTemperature
 
 # Seven days [°F] and their total of 84.538 °F-days over 50 and 88 °F, computed by numeric integration.
@@ -38,7 +39,7 @@ def test_a_week_gives_the_same_total_in_either_unit(
 def test_a_total_names_method_thresholds_start_and_missing_days(phone: PhoneStore, garden: str) -> None:
     type_week(phone, garden, "F", without=2)
     words = total_in_words(total_since(phone, garden, FIRST, LAST))
-    assert "single-sine, horizontal cutoff, thresholds 10 and 31.1 °C" in words
+    assert together("single-sine, horizontal cutoff, thresholds 10 and 31.1 °C") in words
     assert "from Friday 1 May to Thursday 7 May" in words
     assert words.endswith("Incomplete: 1 day is missing (Sunday 3 May), so this is a least total.")
 

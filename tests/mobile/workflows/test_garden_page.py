@@ -13,6 +13,7 @@ from mobile.workflows.stages import note_stage
 from mobile.workflows.timing import timing_text
 from mobile.workflows.trees import add_row
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.timing_words import Standing
 from shared_models.vocabulary import Species
 from tests.mobile.phones import SetClock
@@ -32,7 +33,7 @@ def test_a_page_tells_every_sentence_of_the_text_and_only_those(
     at(clock, MAY)
     note_stage(phone, "65", garden=garden, cultivar="Early Red")
     page = garden_page(phone, garden)
-    assert page.coming.startswith("Next: first egg hatch (236 °C-days, 425 °F-days)")
+    assert page.coming.startswith(together("Next: first egg hatch (236 °C-days, 425 °F-days)"))
     assert [section.heading for section in page.sections] == [
         "Flight",
         "Counted from 2026-01-01, without traps",
@@ -85,7 +86,7 @@ def test_a_night_is_told_beside_what_kills_at_the_stage_that_was_noted(
     at(clock, date(2026, 4, 22))
     note_day(phone, garden, date(2026, 4, 21), -3.5, 9, "C")
     told = [line.sentence for line in lines(garden_page(phone, garden), About.COLD)]
-    assert told and all("2026-04-21: -3.5 °C" in one and "kills a tenth" in one for one in told)
+    assert told and all(together("2026-04-21: -3.5 °C") in one and "kills a tenth" in one for one in told)
 
 
 def test_sprays_of_the_garden_say_their_waits_as_known_and_those_of_another_do_not(

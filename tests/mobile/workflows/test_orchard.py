@@ -26,6 +26,7 @@ from mobile.workflows.trees import (
     say_same,
 )
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.records.traps import Placement
 from shared_models.seasons import Hemisphere
 
@@ -88,7 +89,7 @@ def test_a_trap_s_page_says_where_it_hangs_and_since_when(phone: PhoneStore, gar
     assert trap_page(phone, trap).about == "Lower garden · since Friday 1 May"
     move_trap(phone, trap, place="Barn", height_m=2.5)
     page = trap_page(phone, trap)
-    assert page.about == "Lower garden · Barn · 2.5 m high · since Saturday 12 September"
+    assert page.about == together("Lower garden · Barn · 2.5 m high · since Saturday 12 September")
     assert page.order == (trap,) and page.labels == {trap: "1"}
 
 

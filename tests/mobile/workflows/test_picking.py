@@ -16,6 +16,7 @@ from mobile.workflows.tally import BAG_LOST, BAG_ON, BARE, WHOLE, Amount, Part
 from mobile.workflows.today import go_on
 from mobile.workflows.trees import add_graft
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.records.gardens import PlanLine
 from shared_models.records.tallies import Pick, TallyMark, Visit
 from shared_models.vocabulary import AllScored, Certainty, Fruit, Source
@@ -39,7 +40,7 @@ def test_eight_of_thirty_damaged_is_27_percent_likely_14_to_44(phone: PhoneStore
     assert (part.damaged, part.deep, part.scored, part.picked_in_all) == (8, 3, 30, 120)
     assert (part.share, part.low, part.high) == pytest.approx((0.2667, 0.1418, 0.4445), abs=5e-5)
     assert part.sentence == (
-        "picked, no bags: 8 of 30 damaged: 27 %, likely 14–44 %, on this tree. Picked in all: 120."
+        together("picked, no bags: 8 of 30 damaged: 27 %, likely 14–44 %, on this tree. Picked in all: 120.")
     )
 
 
@@ -150,7 +151,10 @@ def test_none_damaged_is_never_none_there(phone: PhoneStore, tree: str) -> None:
     visit = PickingVisit(phone, tree)
     visit.number(Fruit.CLEAN, Amount.exactly(30))
     (part,) = visit.done().parts
-    assert "0 %, likely 0–11 %" in part.sentence and "up to 9.5 % may still be" in part.sentence
+    assert (
+        together("0 %, likely 0–11 %") in part.sentence
+        and together("up to 9.5 % may still be") in part.sentence
+    )
 
 
 def test_nothing_scored_is_said_and_records_nothing(phone: PhoneStore, tree: str) -> None:

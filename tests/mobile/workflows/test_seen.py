@@ -15,6 +15,7 @@ from mobile.workflows.seen import see_stage, stages_to_choose, write_note
 from mobile.workflows.tally import Amount
 from mobile.workflows.usual_garden import usual_garden
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.records.gardens import Note
 from shared_models.records.timing import Stage
 from shared_models.seasons import Hemisphere
@@ -61,7 +62,7 @@ def test_the_day_after_the_last_is_offered_with_its_unit_and_habit(phone: PhoneS
     note_day(phone, garden, date(2026, 9, 9), 48, 70, "F", habit="morning")
     offered = day_offered(phone)
     assert (offered.day, offered.unit, offered.habit) == (date(2026, 9, 10), "F", "morning")
-    assert offered.there == ("Wednesday 9 September: 48 to 70 °F.",)
+    assert offered.there == (together("Wednesday 9 September: 48 to 70 °F."),)
     note_day(phone, garden, date(2026, 9, 12), 50, 71, "F")
     assert day_offered(phone).day == date(2026, 9, 12)
 

@@ -12,6 +12,7 @@ from mobile.workflows.timing_settings import Asked, change_timing, how_page, in_
 from shared_models.calculations.biofix import Rule
 from shared_models.calculations.degree_days import Cutoff, Method
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.seasons import Hemisphere
 from shared_models.timing.readings import OWN
 from shared_models.vocabulary import Fill
@@ -36,7 +37,7 @@ def test_as_usual_until_somebody_chooses(phone: PhoneStore, garden: str, hill: s
     page = how_page(phone, garden)
     assert page.several and [line.asked for line in page.lines] == list(Asked)
     assert all(line.holds.endswith("As usual; nobody chose.") for line in page.lines)
-    assert "thresholds 10 and 31.1 °C." in holds(phone, garden, Asked.THRESHOLDS)
+    assert together("thresholds 10 and 31.1 °C.") in holds(phone, garden, Asked.THRESHOLDS)
 
 
 def test_what_one_garden_chooses_is_its_own_and_is_taken_back(

@@ -7,6 +7,7 @@ from mobile.workflows.moments import Told
 from mobile.workflows.people import add_person
 from mobile.workflows.two_scorers import MOST, Turn, TwoScorers, compared
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.records.scoring_checks import DoubleScore
 from shared_models.vocabulary import Fruit
 
@@ -139,7 +140,7 @@ def test_the_comparison_says_how_many_are_alike_and_which_are_not(
     shown = compared(phone, made)
     assert phone.identity is not None and shown.tree is not None and shown.tree.tree == tree
     # Wilson's range for 9 of 10, worked out by hand: (9 + 1.92) / 13.84 ± 1.96 · √(0.9 + 0.96) / 13.84.
-    assert shown.sentence.endswith("9 of 10 fruit alike, 90 % (likely 60–98 %).")
+    assert shown.sentence.endswith(together("9 of 10 fruit alike, 90 % (likely 60–98 %)."))
     (line,) = shown.differing
     assert line.startswith("Fruit 10: deep entry (") and line.endswith("), sting (Ben)")
 

@@ -11,6 +11,7 @@ from mobile.workflows.moments import Told
 from mobile.workflows.picking import PickingVisit
 from mobile.workflows.visit_hours import clock_time, hours_as_now, hours_of, mend_hours, open_again
 from shared_models.errors import BadInputError
+from shared_models.language import together
 from shared_models.records.tallies import Pick, Visit
 from shared_models.vocabulary import Fruit
 from tests.mobile.phones import SetClock
@@ -34,7 +35,7 @@ def test_hours_run_from_the_first_touch_less_the_pauses(
     hours = hours_of(phone, visit.visit)
     assert hours is not None
     assert (hours.began, hours.minutes, hours.pause_minutes, hours.running) == ("10:00", 65, 20, True)
-    assert hours.sentence == "Since 10:00: 1 h 5 min. Pauses of 20 min are taken out."
+    assert hours.sentence == together("Since 10:00: 1 h 5 min. Pauses of 20 min are taken out.")
     visit.done()
     clock.move(minutes=30)
     ended = hours_of(phone, visit.visit)

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shared_models.calculations.spread import method_rates
 from shared_models.calculations.weighted_samples import Sample, WeightedRate, combine, of_all_fruit
 from tests.shared_models.calculations.reference_rows import vectors
 
@@ -54,11 +55,11 @@ def _numbers(text: str) -> list[int]:
 
 
 def test_one_day_is_taken_as_counted_even_above_the_cap():
-    assert combine([Sample(500, 120, 7)]) == WeightedRate(7 / 120, 120, 7, 500, False)
+    assert combine([Sample(500, 120, 7)]) == WeightedRate(7 / 120, 120, 7, 500, False, weight=120)
 
 
 def test_a_single_day_without_a_total_keeps_its_counts_and_says_that_the_total_is_unknown():
-    assert combine([Sample(None, 50, 5)]) == WeightedRate(0.1, 50, 5, None, True)
+    assert combine([Sample(None, 50, 5)]) == WeightedRate(0.1, 50, 5, None, True, weight=50)
 
 
 def test_two_days_are_worth_at_most_the_cap():
@@ -78,7 +79,7 @@ def test_a_day_weighs_what_was_picked_not_what_was_scored():
 
 def test_a_scored_day_without_a_total_pools_all_days_as_counted():
     result = combine([Sample(900, 30, 3), Sample(None, 10, 5)])
-    assert result == WeightedRate(8 / 40, 40, 8, None, True)
+    assert result == WeightedRate(8 / 40, 40, 8, None, True, weight=40)
 
 
 def test_pooled_days_are_capped_as_well():
@@ -86,7 +87,7 @@ def test_pooled_days_are_capped_as_well():
 
 
 def test_a_day_with_nothing_scored_counts_in_the_total_and_leaves_the_rate_to_the_scored_day():
-    assert combine([Sample(100, 80, 8), Sample(300, 0, 0)]) == WeightedRate(0.1, 80, 8, 400, False)
+    assert combine([Sample(100, 80, 8), Sample(300, 0, 0)]) == WeightedRate(0.1, 80, 8, 400, False, weight=80)
 
 
 def test_an_unscored_day_without_a_total_leaves_the_weights_but_not_the_total():
@@ -183,6 +184,88 @@ def test_the_unit_of_the_totals_cancels_out_of_the_rate(days, unit):
     tonnes = [Sample(max(day.scored, (day.total or 0) * unit), day.scored, day.damaged) for day in days]
     pounds = [Sample((day.total or 0) * 2.2, day.scored, day.damaged) for day in tonnes]
     assert combine(pounds).rate == pytest.approx(combine(tonnes).rate, rel=1e-12)
+
+
+whole_days = st.builds(
+    lambda damaged, clean, more: Sample(
+        None if more is None else damaged + clean + more, damaged + clean, damaged
+    ),
+    st.integers(0, 40),
+    st.integers(1, 40),
+    st.none() | st.integers(0, 300),
+)
+a_tree = st.lists(whole_days, min_size=1, max_size=4)
+a_mix = st.lists(a_tree, min_size=1, max_size=5)
+
+
+def with_clean(day: Sample, clean: int, *, of_those_picked: bool) -> Sample:
+    """A day with more clean fruit scored: of those that were picked, as far as there are any, or in addition to them."""
+    if day.total is None or not of_those_picked:
+        return Sample(day.total and day.total + clean, day.scored + clean, day.damaged)
+    return Sample(day.total, min(day.total, day.scored + clean), day.damaged)
+
+
+def rate_of_mix(trees: list[list[Sample]]) -> float:
+    return method_rates({"mix": [combine(days).among_others for days in trees]})["mix"].rate
+
+
+@settings(deadline=None, max_examples=300)
+@given(a_mix, st.integers(0, 4), st.integers(0, 3), st.integers(1, 200), st.booleans())
+def test_more_clean_fruit_in_any_sample_never_raises_the_rate_of_a_mix(
+    mix, tree, day, clean, of_those_picked
+):
+    days = mix[tree % len(mix)]
+    at = day % len(days)
+    fuller = [*days[:at], with_clean(days[at], clean, of_those_picked=of_those_picked), *days[at + 1 :]]
+    after = [*mix[: tree % len(mix)], fuller, *mix[tree % len(mix) + 1 :]]
+    assert combine(fuller).rate <= combine(days).rate + 1e-12
+    assert rate_of_mix(after) <= rate_of_mix(mix) + 1e-12
+
+
+@settings(deadline=None, max_examples=300)
+@given(a_mix, st.integers(0, 4), st.integers(1, 200), st.integers(0, 300))
+def test_a_further_clean_day_never_raises_the_rate_of_its_tree_nor_of_a_mix_where_it_had_two(
+    mix, tree, clean, more
+):
+    days = mix[tree % len(mix)]
+    unknown = any(day.total is None for day in days)
+    further = [*days, Sample(None if unknown else clean + more, clean, 0)]
+    assert combine(further).rate <= combine(days).rate + 1e-12
+    if len(days) > 1:
+        after = [*mix[: tree % len(mix)], further, *mix[tree % len(mix) + 1 :]]
+        assert rate_of_mix(after) <= rate_of_mix(mix) + 1e-12
+
+
+@settings(deadline=None, max_examples=300)
+@given(st.lists(whole_days, max_size=3), st.lists(whole_days, min_size=1, max_size=3), st.integers(1, 200))
+def test_more_clean_drops_never_raise_the_rate_of_all_fruit(picked, drops, clean):
+    before, after = (
+        of_all_fruit(picked, found)
+        for found in (drops, [with_clean(drops[0], clean, of_those_picked=False), *drops[1:]])
+    )
+    assert (before is None) == (after is None)
+    assert before is None or after is None or after.rate <= before.rate + 1e-12
+
+
+def test_counted_as_what_samples_are_worth_clean_fruit_would_raise_a_mix_and_so_they_are_not():
+    beside = combine([Sample(1, 1, 0)])
+    before, after = (combine([Sample(2, clean, 0), Sample(1, 1, 1)]) for clean in (1, 2))
+    worth = [
+        (one.effective_damaged + beside.effective_damaged) / (one.effective_scored + beside.effective_scored)
+        for one in (before, after)
+    ]
+    assert worth == pytest.approx([0.6 / 2.8, 0.25])
+    rates = [
+        method_rates({"mix": [one.among_others, beside.among_others]})["mix"].rate for one in (before, after)
+    ]
+    assert rates == pytest.approx([0.25, 0.25])
+
+
+def test_the_limit_a_tree_scored_on_one_day_weighs_anew_with_a_second_one():
+    beside = [Sample(50, 50, 0)]
+    once, twice = [Sample(100, 2, 1)], [Sample(100, 2, 1), Sample(10, 10, 0)]
+    assert combine(twice).rate < combine(once).rate
+    assert rate_of_mix([twice, beside]) > rate_of_mix([once, beside])
 
 
 @pytest.mark.parametrize(

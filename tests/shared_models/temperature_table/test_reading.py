@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shared_models.errors import BadInputError, PomewardError, TooLargeError
+from shared_models.language import together
 from shared_models.temperature_table.reading import read_temperature_file, read_temperature_table
 from shared_models.temperature_table.rows import AskedOfTable, Column, Layout, TemperatureTable
 from tests.shared_models.calculations.seattle import FILE, seattle_days
@@ -151,7 +152,7 @@ def test_bad_lines_are_named_and_good_ones_used():
         4: "“lowest” is empty; the day is left out.",
         5: "“2026-02-30” is no day from 1950 to 2100; write it as 2026-05-31.",
         6: "“soon” is no day from 1950 to 2100; write it as 2026-05-31.",
-        7: "No garden has had a day of -80 to 12 °C.",
+        7: together("No garden has had a day of -80 to 12 °C."),
         8: "“cold” is no temperature; the day is left out.",
         9: "This day stands in line 2 already, with other temperatures.",
     }

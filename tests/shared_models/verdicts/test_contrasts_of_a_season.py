@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shared_models.calculations.verdict import Grade, Missing
+from shared_models.calculations.verdict import Grade
+from shared_models.language import together
 from shared_models.report_text import as_text
 from shared_models.report_words import methods_of
 from shared_models.season.verdict_parts import ContrastLine
@@ -51,7 +52,7 @@ def test_a_clear_difference_named_before_scoring_is_firm_and_says_what_it_rests_
     assert line.lock_p is not None and line.lock_p <= 0.05
     sentence = verdict_sentence(line, "2026", methods_of(report))
     assert "had less codling moth damage" in sentence and "6 and 6 trees" in sentence
-    assert "Observed this season" in sentence and "95 % range" in sentence
+    assert "Observed this season" in sentence and together("95 % range") in sentence
 
 
 @pytest.mark.parametrize(
@@ -149,28 +150,6 @@ def test_degenerate_seasons_say_something_sensible(name):
     assert json.loads(told)["season"] == "2026"
     assert "NaN" not in told and "nan" not in text and "inf" not in text.replace("information", "")
     assert all(line.grade is not Grade.FIRM for line in report.contrasts)
-
-
-def test_sixty_mixes_make_no_thicket_and_no_firm_verdict():
-    season = SmallSeason()
-    methods = (
-        "granulovirus",
-        "horticultural_oil",
-        "kaolin_film",
-        "netting",
-        "trunk_band",
-        "other_insecticide",
-    )
-    for number, tree in enumerate(season.trees(60)):
-        for place, method in enumerate(methods):
-            if number >> place & 1:
-                season.job(method, tree)
-        if number == 0:
-            season.untreated(tree)
-        season.picked(tree, 30, number % 9)
-    report = season.report()
-    assert len(report.mixes) == 60 and len(report.contrasts) <= 60 + len(methods)
-    assert all(Missing.NOT_NAMED in line.missing for line in report.contrasts)
 
 
 counts = st.lists(st.integers(0, 15), min_size=4, max_size=10)

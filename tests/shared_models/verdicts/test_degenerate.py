@@ -7,7 +7,8 @@ import re
 
 import pytest
 
-from shared_models.calculations.verdict import Grade
+from server.web.season_page import season_file
+from shared_models.calculations.verdict import Grade, Missing
 from shared_models.report_csv import TABLES, table
 from shared_models.report_text import as_text
 from shared_models.season.choice import Counted, Damage
@@ -24,13 +25,15 @@ NO_NUMBER = re.compile(r"\b(nan|inf|infinity|none|null)\b", re.IGNORECASE)
 
 
 def told(report: SeasonReport) -> str:
-    """Everything that the report says in words and in tables; fails where a number has gone wrong."""
+    """Everything that the report says in words, in tables and on its page; fails where a number has gone wrong."""
     written = report.model_dump_json()
     assert "NaN" not in written and "Infinity" not in written and json.loads(written)
     tables = [table(report, name) for name in TABLES]
     for one in tables:
         cells = [cell for row in csv.reader(io.StringIO(one, newline="")) for cell in row]
         assert not any(cell in ("nan", "inf", "None") for cell in cells)
+    page = season_file(report, "2026-11-27T12:00:00Z", "Edge (invented)")
+    assert page.rstrip().endswith("</html>") and not {"nan", "inf"} & set(NO_NUMBER.findall(page))
     text = as_text(report)
     gone_wrong = set(NO_NUMBER.findall(text)) - {"none"}  # "none found" is a word here
     assert not gone_wrong
@@ -161,3 +164,26 @@ def test_five_thousand_trees_are_reported_and_compared():
     assert (line.side_a.trees, line.side_b.trees, len(line.strata)) == (2500, 2500, 7)
     assert line.grade is Grade.FIRM and line.difference is not None and line.difference < 0
     assert len(report.trees) == 5000 and told(report)
+
+
+def test_sixty_mixes_make_no_thicket_and_no_firm_verdict():
+    season = SmallSeason()
+    methods = (
+        "granulovirus",
+        "horticultural_oil",
+        "kaolin_film",
+        "netting",
+        "trunk_band",
+        "other_insecticide",
+    )
+    for number, tree in enumerate(season.trees(60)):
+        for place, method in enumerate(methods):
+            if number >> place & 1:
+                season.job(method, tree)
+        if number == 0:
+            season.untreated(tree)
+        season.picked(tree, 30, number % 9)
+    report = season.report()
+    assert len(report.mixes) == 60 and len(report.contrasts) <= 60 + len(methods)
+    assert all(Missing.NOT_NAMED in line.missing for line in report.contrasts)
+    assert told(report).count("trees with") > 0

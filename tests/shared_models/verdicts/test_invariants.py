@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shared_models.entries import Entry
+from shared_models.report_text import as_text
 from shared_models.season.report_parts import SeasonReport
 from tests.shared_models.season.seasons import SmallSeason, mix
 
@@ -222,38 +223,102 @@ def test_a_comparison_named_the_other_way_round_is_the_mirror_image(told):
         )
 
 
-@few
-@given(seasons, st.integers(0, 8), st.integers(1, 20))
-def test_more_clean_fruit_never_raises_the_rate_of_its_tree(told, which, more):
-    place = which % len(told)
-    clean, damaged, total = told[place].days[0]
-    fuller = TreeTold(
-        told[place].side,
-        told[place].cultivar,
-        [(clean + more, damaged, total and max(total, clean + more + damaged)), *told[place].days[1:]],
-    )
-    # The totals must be those of before, or the weights of the days change too.
-    if total is not None and total < clean + more + damaged:
-        return
-    before, after = (
-        _rate_of(written(one).report(), str(place))
-        for one in (told, [*told[:place], fuller, *told[place + 1 :]])
-    )
-    assert after <= before
+# ---------------------------------------------------------------- clean fruit
+@dataclass(frozen=True)
+class Sampled:
+    """Fruit of one tree and day, picked or dropped: clean and damaged of those scored, and how many more there were."""
+
+    clean: int
+    damaged: int
+    more: int | None
+
+    def with_clean(self, clean: int, of_those: bool) -> "Sampled":
+        """With more clean fruit scored: of those that were there, or in addition to them."""
+        if self.more is None or not of_those:
+            return Sampled(self.clean + clean, self.damaged, self.more)
+        found = min(clean, self.more)
+        return Sampled(self.clean + found, self.damaged, self.more - found)
 
 
-def _rate_of(report: SeasonReport, label: str) -> float:
-    tree = next(line.tree for line in report.trees if line.label == label)
-    return next(share.rate for line in report.mixes for share in line.trees if share.tree == tree)
+sampled = st.builds(Sampled, st.integers(0, 25), st.integers(0, 12), st.none() | st.integers(0, 200)).filter(
+    lambda one: one.clean + one.damaged > 0
+)
+fallen = st.none() | st.builds(Sampled, st.integers(0, 25), st.integers(0, 12), st.just(0))
+sampled_trees = st.lists(st.tuples(st.lists(sampled, min_size=1, max_size=3), fallen), min_size=1, max_size=6)
 
 
-@few
-@given(st.lists(day_told, min_size=1, max_size=8), st.integers(0, 7), st.integers(1, 20))
-def test_more_clean_fruit_never_raises_the_rate_of_a_mix_of_trees_picked_once(days, which, more):
-    def rate(told: list[tuple[int, int, int | None]]) -> float:
-        trees = [TreeTold("untreated", "Dawnlet", [(clean, damaged, None)]) for clean, damaged, _ in told]
-        return mix(written(trees).report(), "untreated").picked.rate
+def rates_of(trees: list[tuple[list[Sampled], Sampled | None]]) -> dict[str, float]:
+    """Every rate of the season table: of the mix and of each tree, of picked fruit, deep entries and all fruit."""
+    season = SmallSeason()
+    for number, (days, drops) in enumerate(trees):
+        tree = season.keep(season.phone.tree(season.garden, str(number)))
+        season.untreated(tree)
+        for day, one in enumerate(days):
+            scored = one.clean + one.damaged
+            total = None if one.more is None else scored + one.more
+            when = f"2026-09-{10 + day}"
+            season.picked(tree, scored, one.damaged, when, total=total, all_scored="no")
+        if drops is not None:
+            season.drops(tree, drops.clean + drops.damaged, drops.damaged)
+    report = season.report()
+    [line] = report.mixes
+    labels = {tree.tree: tree.label for tree in report.trees}
+    of_mix = {"picked": line.picked, "deep": line.picked_deep, "all fruit": line.all_fruit}
+    found = {name: rate.rate for name, rate in of_mix.items() if rate}
+    for share in line.trees:
+        found[labels[share.tree]] = share.rate
+        if share.all_fruit is not None:
+            found[f"all fruit of {labels[share.tree]}"] = share.all_fruit
+    return found
 
-    place = which % len(days)
-    clean, damaged, total = days[place]
-    assert rate([*days[:place], (clean + more, damaged, total), *days[place + 1 :]]) <= rate(days)
+
+def none_rises(before: dict[str, float], after: dict[str, float]) -> bool:
+    """Whether no rate that was there is higher now, but for the last digit that is written."""
+    return all(after[name] <= rate + 1.5e-6 for name, rate in before.items() if name in after)
+
+
+@settings(max_examples=80, deadline=None)
+@given(sampled_trees, st.integers(0, 5), st.integers(0, 3), st.integers(1, 60), st.booleans())
+def test_more_clean_fruit_in_any_sample_raises_no_rate(trees, which, where, clean, of_those):
+    """Of a pick or of the drops; of those that were picked or in addition to them; totals known or not."""
+    place = which % len(trees)
+    days, drops = trees[place]
+    at = where % (len(days) + (drops is not None and drops.clean + drops.damaged > 0))
+    if at < len(days):
+        fuller = ([*days[:at], days[at].with_clean(clean, of_those), *days[at + 1 :]], drops)
+    else:
+        fuller = (days, drops and drops.with_clean(clean, of_those=False))
+    before, after = rates_of(trees), rates_of([*trees[:place], fuller, *trees[place + 1 :]])
+    assert before.keys() == after.keys() and none_rises(before, after)
+
+
+@settings(max_examples=80, deadline=None)
+@given(sampled_trees, st.integers(0, 5), st.integers(1, 25), st.integers(0, 200))
+def test_a_further_clean_picking_day_raises_no_rate_of_its_tree_and_none_of_a_mix_where_it_had_two(
+    trees, which, clean, more
+):
+    """Where it had one only, it is weighed anew: that limit is told beside the rate."""
+    place = which % len(trees)
+    days, drops = trees[place]
+    unknown = any(day.more is None for day in days)
+    longer = ([*days, Sampled(clean, 0, None if unknown else more)], drops)
+    before, after = rates_of(trees), rates_of([*trees[:place], longer, *trees[place + 1 :]])
+    if len(days) == 1:
+        before = {name: rate for name, rate in before.items() if name.endswith(str(place))}
+    assert none_rises(before, after)
+
+
+def test_where_a_second_day_may_move_a_rate_up_the_report_says_so():
+    once, twice = [Sampled(1, 1, 98)], [Sampled(1, 1, 98), Sampled(10, 0, 0)]
+    beside = ([Sampled(40, 0, 60)], None)
+    before, after = rates_of([(once, None), beside]), rates_of([(twice, None), beside])
+    assert after["0"] < before["0"] and after["picked"] > before["picked"]
+    season = SmallSeason()
+    first, second = season.trees(2)
+    season.untreated(first, second)
+    for tree, days in ((first, ("2026-09-10", "2026-09-20")), (second, ("2026-09-10",))):
+        for day in days:
+            season.picked(tree, 10, 1, day, total=100)
+    report = season.report()
+    [warned] = [one for one in mix(report, "untreated").warnings if one.code == "WEIGHED_BY_CROP"]
+    assert warned.about == ["1"] and "Scored on several days: 1." in as_text(report)

@@ -1,5 +1,6 @@
 """The words of several years: every line said, nothing unknown told as none, nothing endless."""
 
+from shared_models.language import together
 from shared_models.years_text import years_as_text
 from tests.shared_models.years.years_of import SEASONS, SmallYears
 
@@ -22,7 +23,7 @@ def test_three_years_are_told_side_by_side_and_together():
     text = years_as_text(years.over_years())
     for told in (
         "Seasons 2024, 2025, 2026",
-        "2025: 8.3 % against 41.7 %",
+        together("2025: 8.3 % against 41.7 %"),
         "Together: difference −33.3 points",
         "6 and 6 trees, each counted once; firm",
         "hours not noted",
