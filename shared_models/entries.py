@@ -18,6 +18,7 @@ from shared_models.when import is_instant, parse_when
 
 Fields = dict[str, Any]
 
+DELETED = "_del"  # an ordinary field: yes where the record was taken back
 MAX_TEXT = 2000
 MAX_DEPTH = 6
 MAX_WHOLE = 2**53 - 1  # the largest that every JSON reader keeps exactly (RFC 7493)

@@ -13,9 +13,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from shared_models.entries import Entry
+from shared_models.blind_edits import blind_edits
+from shared_models.entries import DELETED, Entry
 
-DELETED = "_del"
+__all__ = ["DELETED", "FoldedRecord", "fold", "fold_all", "in_order", "replaced_by"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,7 @@ class FoldedRecord:
     """What the entries of one `rec` come to. `winners` names the entry that gave each field its value.
 
     Kind, person, device, time and zone are those of the record's first entry, the one with the least (stamp, id).
+    `blind` names the fields that stand as they do against another value, said without knowing of it.
     """
 
     rec: str
@@ -34,6 +36,7 @@ class FoldedRecord:
     entered: str
     tz: str
     stamp: str
+    blind: tuple[str, ...] = ()
 
     @property
     def deleted(self) -> bool:
@@ -49,10 +52,19 @@ def fold(entries: Iterable[Entry]) -> FoldedRecord:
     found = {entry.id: entry for entry in entries}
     if len(found) == 1:  # as most are: a mark, a pick; nothing to order
         return _folded([*found.values()])
+    return _folded(_ordered(found))
+
+
+def in_order(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries of one record that are part of it, each once, oldest first; ValueError as in `fold`."""
+    return _ordered({entry.id: entry for entry in entries})
+
+
+def _ordered(found: Mapping[str, Entry]) -> list[Entry]:
     ordered = sorted(found.values(), key=lambda entry: (entry.stamp, entry.id))
     if not ordered or any(entry.rec != ordered[0].rec for entry in ordered):
         raise ValueError("A record is folded from the entries of that one record.")
-    return _folded([entry for entry in ordered if entry.kind == ordered[0].kind])
+    return [entry for entry in ordered if entry.kind == ordered[0].kind]
 
 
 def _folded(ordered: list[Entry]) -> FoldedRecord:
@@ -62,8 +74,18 @@ def _folded(ordered: list[Entry]) -> FoldedRecord:
     for entry in ordered:
         fields.update(entry.f)
         winners.update(dict.fromkeys(entry.f, entry.id))
+    blind = tuple(one.field for one in blind_edits(ordered)) if len(ordered) > 1 else ()
     return FoldedRecord(
-        first.rec, first.kind, fields, winners, first.by, first.device, first.entered, first.tz, first.stamp
+        first.rec,
+        first.kind,
+        fields,
+        winners,
+        first.by,
+        first.device,
+        first.entered,
+        first.tz,
+        first.stamp,
+        blind,
     )
 
 

@@ -207,6 +207,7 @@ FIELDS: dict[str, FieldsOf] = {
             "females": maybe(counts),
             "other_insects": maybe(texts(300)),
             "previous": maybe(identifiers()),
+            "instead": maybe(identifiers()),
             "ended": maybe(moments),
         },
     ),

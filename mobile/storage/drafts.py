@@ -1,5 +1,6 @@
 """What somebody wants to record, checked and made an entry. Knows no database."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -17,11 +18,15 @@ from shared_models.records.refusals import complaints
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """Fields to set on a record: a new one (`rec` None, or an id that has no entry yet), or one that is there."""
+    """Fields to set on a record: a new one (`rec` None, or an id that has no entry yet), or one that is there.
+
+    `replaces` names for each field the entry whose value is replaced, where that is not the one that stands.
+    """
 
     kind: str
     fields: dict[str, Any]
     rec: str | None = None
+    replaces: Mapping[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +50,7 @@ def sealed(draft: Draft, made: Circumstances, creates: bool, earlier: FoldedReco
             kind=draft.kind,
             v=KINDS[draft.kind].version,
             f=fields,
-            prev=replaced_by(earlier, fields),
+            prev=dict(draft.replaces) if draft.replaces else replaced_by(earlier, fields),
             entered=made.now.isoformat(timespec="seconds"),
             tz=made.author.zone,
             by=made.author.person,

@@ -49,6 +49,8 @@ SHAPE = {
     "record record_by_day": "50000 50000 5000 20",
     "record record_by_owner": "50000 50000 3",
     "record record_by_hand": "100 100 50 20",
+    "record record_blind": "20 20 1",
+    "record record_claim": "5000 5000 1",
     "mark mark": "500000 500000 1",
     "mark mark_by_visit": "500000 500000 40 40 30 20 20 20 10 10",
     "entry sqlite_autoindex_entry_1": "600000 600000 1",

@@ -17,6 +17,7 @@ from mobile.storage.few_records import FewRecords
 from mobile.storage.held_back import fields_to_mend
 from mobile.storage.incoming import Incoming
 from mobile.storage.looking_through import Looking
+from mobile.storage.looks import Looks
 from mobile.storage.membership import Membership
 from mobile.storage.outbox import SharingState
 from mobile.storage.outgoing import Outgoing
@@ -60,6 +61,7 @@ class PhoneStore:
         self._identity: Identity | None = None
         self.membership = Membership(self._database)
         self.few = FewRecords(self._database)
+        self.looks = Looks(self._database)
         self.outgoing = Outgoing(self._database)
         self.incoming = Incoming(self._database, self._statements)
         self.looking = Looking(self._database, self.now)

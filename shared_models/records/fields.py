@@ -89,6 +89,8 @@ class Record(BaseModel):
     version: ClassVar[int] = 1
     # What has to be said before something else is known; `last_word` is when that was said last.
     content: ClassVar[tuple[str, ...]] = ()
+    # Whether it stands for years and is edited; then edits that did not know of each other are told to people.
+    changes: ClassVar[bool] = False
 
     rec: str = ""
     by: str = ""

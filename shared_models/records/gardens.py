@@ -32,6 +32,7 @@ class Person(Record):
     """Somebody who records or does things; roles are the server's."""
 
     kind: ClassVar[str] = "person"
+    changes: ClassVar[bool] = True
     name: Label
     retired: StrictBool = False
 
@@ -40,6 +41,7 @@ class Garden(Record):
     """One place with trees. Making one asks north or south, with or without a position (degrees, WGS 84)."""
 
     kind: ClassVar[str] = "garden"
+    changes: ClassVar[bool] = True
     name: Label
     hemisphere: Hemisphere
     zone: ZoneName | None = None
@@ -67,6 +69,7 @@ class Tree(Record):
     """A tree with its label, garden and place in walking order. A replanted place is a new tree."""
 
     kind: ClassVar[str] = "tree"
+    changes: ClassVar[bool] = True
     label: Label
     garden: Identifier
     species: Species | None = None
@@ -91,6 +94,7 @@ class Graft(Record):
     """One cultivar on a tree; its id is a place on the tree. A tree of one cultivar has one graft."""
 
     kind: ClassVar[str] = "graft"
+    changes: ClassVar[bool] = True
     tree: Identifier
     cultivar: Label
     grafted_on: DayText | None = None
@@ -101,6 +105,7 @@ class SameTree(Record):
     """Says that two tree records are one tree; taken back by undoing it."""
 
     kind: ClassVar[str] = "same_tree"
+    changes: ClassVar[bool] = True
     a: Identifier
     b: Identifier
 
@@ -113,6 +118,7 @@ class LeftOut(Happening):
     """A tree left out of a season's comparison, with the reason and the day this was decided."""
 
     kind: ClassVar[str] = "left_out"
+    changes: ClassVar[bool] = True
     content: ClassVar[tuple[str, ...]] = ("tree", "season")
     tree: Identifier
     season: SeasonKey
@@ -123,6 +129,7 @@ class PlanLine(Happening):
     """What is planned for a tree or part in a season; or that it is left untreated on purpose, declared `when`."""
 
     kind: ClassVar[str] = "plan_line"
+    changes: ClassVar[bool] = True
     content: ClassVar[tuple[str, ...]] = ("tree", "season", "place", "left_untreated")
     tree: Identifier
     season: SeasonKey

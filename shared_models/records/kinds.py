@@ -54,6 +54,7 @@ CLASSES: tuple[type[Record], ...] = (
     NoticeChoice,
 )
 KINDS: dict[str, type[Record]] = {record.kind: record for record in CLASSES}
+THAT_CHANGE = frozenset(record.kind for record in CLASSES if record.changes)
 _PROVENANCE = frozenset(Record.model_fields)
 
 

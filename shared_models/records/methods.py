@@ -21,6 +21,7 @@ class OwnMethod(Record):
     """A group's own method, or its own "counts as" for a known key (least times in the season, or a month)."""
 
     kind: ClassVar[str] = "method"
+    changes: ClassVar[bool] = True
     key: MethodKey
     name: Label
     reach: Reach
@@ -37,6 +38,7 @@ class PlannedContrast(Happening):
     """A comparison named at `when`: mix `a` with mix `b`, or trees with a method with trees without it."""
 
     kind: ClassVar[str] = "planned_contrast"
+    changes: ClassVar[bool] = True
     content: ClassVar[tuple[str, ...]] = ("season", "a", "b", "with_method")
     season: SeasonKey
     a: Mix | None = None

@@ -37,6 +37,7 @@ class SeasonSetting(Record):
     """
 
     kind: ClassVar[str] = "season_setting"
+    changes: ClassVar[bool] = True
     garden: Identifier | None = None
     season: SeasonKey
     rule: Rule | None = None
@@ -80,6 +81,7 @@ class DueRule(Record):
     """A group's own figure for one rule of due work, or that it wants none of it."""
 
     kind: ClassVar[str] = "due_rule"
+    changes: ClassVar[bool] = True
     key: Annotated[str, Field(strict=True, pattern=r"^[a-z][a-z_]{0,39}$")]
     value: Annotated[float, between(0, 5000)] | None = None
     off: StrictBool = False

@@ -25,6 +25,7 @@ class Trap(Record):
     """A trap with its label, garden and place in walking order."""
 
     kind: ClassVar[str] = "trap"
+    changes: ClassVar[bool] = True
     label: Label
     garden: Identifier
     form: ShortText | None = None
@@ -36,6 +37,7 @@ class Placement(Record):
     """Where a trap hangs from one day to another, and which gardens it serves besides its own."""
 
     kind: ClassVar[str] = "placement"
+    changes: ClassVar[bool] = True
     trap: Identifier
     garden: Identifier
     from_day: DayText
@@ -54,6 +56,7 @@ class TrapVisit(Happening):
     """One visit to a trap: the raw number as it was read, never the catch (that is computed from all visits).
 
     `previous` is the visit that this phone knew as the last one; two counts naming one previous are a double count.
+    `instead` is the other of the two, where this one was taken back because that one counts.
     """
 
     kind: ClassVar[str] = "trap_visit"
@@ -69,6 +72,7 @@ class TrapVisit(Happening):
     females: Count | None = None
     other_insects: Text | None = None
     previous: Identifier | None = None
+    instead: Identifier | None = None
     ended: MomentText | None = None
 
     @property

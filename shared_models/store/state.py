@@ -174,12 +174,13 @@ def mark_row(group: str, mark: FoldedRecord) -> dict[str, Any]:
 
 def record_row(group: str, record: FoldedRecord) -> dict[str, Any]:
     """The row of any other record."""
+    day = _first_day(record)
     return {
         "group_id": group,
         "rec": record.rec,
         "kind": record.kind,
         "deleted": record.deleted,
-        "day": _first_day(record),
+        "day": day,
         "season": _declared_text(record, "season"),
         "owner": _declared_text(record, "visit"),
         "fields": json.dumps(record.fields, ensure_ascii=False),
@@ -189,6 +190,8 @@ def record_row(group: str, record: FoldedRecord) -> dict[str, Any]:
         "entered": record.entered,
         "tz": record.tz,
         "stamp": record.stamp,
+        "blind": json.dumps(record.blind) if record.blind else None,
+        "claim": _claim(record, day) if record.kind == TrapVisit.kind else None,
     }
 
 
@@ -201,7 +204,12 @@ def find(connection: Connection, group: str, rec: str) -> FoldedRecord | None:
 def of_kinds(connection: Connection, group: str, kinds: Iterable[str]) -> list[FoldedRecord]:
     """All live records of these kinds, by id."""
     wanted = RECORD.c.group_id == group, RECORD.c.kind.in_(sorted(kinds)), RECORD.c.deleted.is_(False)
-    return [_folded(row) for row in connection.execute(select(RECORD).where(*wanted).order_by(RECORD.c.rec))]
+    return folded_rows(connection, select(RECORD).where(*wanted).order_by(RECORD.c.rec))
+
+
+def folded_rows(connection: Connection, whole_rows: Select[Any]) -> list[FoldedRecord]:
+    """The records of whole rows."""
+    return [_folded(row) for row in connection.execute(whole_rows)]
 
 
 def tallies(connection: Connection, group: str, visit: str) -> list[TallyCount]:
@@ -285,6 +293,7 @@ def _folded(row: Row[Any]) -> FoldedRecord:
         row.entered,
         row.tz,
         row.stamp,
+        tuple(json.loads(row.blind)) if row.blind else (),
     )
 
 
@@ -295,6 +304,12 @@ def _first_day(record: FoldedRecord) -> str | None:
     except ValueError:  # kept as it is; a day that cannot be read is a day not known
         return None
     return first.isoformat() if first else None
+
+
+def _claim(visit: FoldedRecord, day: str | None) -> str | None:
+    """Trap and visit before of a visit to a trap, or its day where it names none; `catches.claim_of` is exact."""
+    trap, before = _declared_text(visit, "trap"), _declared_text(visit, "previous") or day
+    return f"{trap} {before}" if trap and before else None
 
 
 def _declared_text(record: FoldedRecord, name: str) -> str | None:

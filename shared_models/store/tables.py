@@ -4,7 +4,7 @@ Only kinds that are asked about in numbers have a table of their own (marks); al
 be thrown away and rebuilt from `entry` at any time. `group_id` leads every key: no query crosses groups.
 """
 
-from sqlalchemy import Index, Table, Text
+from sqlalchemy import Index, Table, Text, text
 from sqlmodel import Field, SQLModel
 
 OWN_GROUP = (
@@ -18,6 +18,7 @@ COUNTED = (
     "source",
     "marks",
 )  # marks of a visit that agree in these are one count
+BLIND, CLAIM = text("blind IS NOT NULL"), text("claim IS NOT NULL")
 
 
 class EntryRow(SQLModel, table=True):
@@ -42,12 +43,18 @@ class EntryRow(SQLModel, table=True):
 
 
 class RecordRow(SQLModel, table=True):
-    """A folded record of any kind but marks. `day` is its first field day, `owner` the visit it belongs to."""
+    """A folded record of any kind but marks. `day` is its first field day, `owner` the visit it belongs to.
+
+    `blind` holds the names of fields that were set blind, as JSON; `claim` is the trap of a visit and the visit that it
+    goes back to, which two counts of the same moths have in common. Both are None in nearly all rows, and in no index.
+    """
 
     __tablename__ = "record"
     __table_args__ = (
         Index("record_by_day", "group_id", "kind", "day"),
         Index("record_by_owner", "group_id", "owner"),
+        Index("record_blind", "group_id", "rec", sqlite_where=BLIND, postgresql_where=BLIND),
+        Index("record_claim", "group_id", "claim", sqlite_where=CLAIM, postgresql_where=CLAIM),
         {"sqlite_with_rowid": False},
     )
 
@@ -65,6 +72,8 @@ class RecordRow(SQLModel, table=True):
     entered: str
     tz: str
     stamp: str
+    blind: str | None = None
+    claim: str | None = None
 
 
 class MarkRow(SQLModel, table=True):

@@ -10,13 +10,16 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import exchange
 from server.database import season
 from server.database.engine import Database, open_database
+from server.database.looks import open_looks
 from server.services.connecting import Connecting
 from server.services.exchange import Exchange
+from shared_models.blind_edits import BlindEdit
 from shared_models.entries import Entry, canonical_text
 from shared_models.fold import FoldedRecord, fold
 from shared_models.identifiers import new_id
 from shared_models.protocol import ConnectReply, ConnectRequest
 from shared_models.records.kinds import is_known
+from shared_models.season.double_counts import DoubleCount
 from shared_models.season_records import SeasonRecords
 from shared_models.store import entry_log, state
 from shared_models.store.entry_log import LoggedEntry
@@ -49,6 +52,9 @@ class StoreOfEntries(Protocol):
 
     def season_keys(self) -> list[str]:
         """The seasons that there is anything for."""
+
+    def looks(self) -> tuple[list[BlindEdit], list[DoubleCount]]:
+        """What people have to decide."""
 
 
 class ServerStore:
@@ -109,6 +115,11 @@ class ServerStore:
         with self.database.writing() as connection:
             return season.season_keys(connection, self.group.id)
 
+    def looks(self) -> tuple[list[BlindEdit], list[DoubleCount]]:
+        """As the pages ask for it."""
+        with self.database.writing() as connection:
+            return open_looks(connection, self.group.id)
+
 
 class PhoneAsStore:
     """A phone's file; entries arrive by its exchange with a server."""
@@ -151,6 +162,12 @@ class PhoneAsStore:
     def season_keys(self) -> list[str]:
         """As screens ask for them."""
         return self.store.season_keys()
+
+    def looks(self) -> tuple[list[BlindEdit], list[DoubleCount]]:
+        """As screens ask for it, and as many as the top line counts."""
+        found = self.store.looks.blind_edits(), self.store.looks.double_counts()
+        assert self.store.looks.count() == len(found[0]) + len(found[1])
+        return found
 
 
 @contextlib.contextmanager

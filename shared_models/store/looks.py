@@ -1,0 +1,52 @@
+"""What a group's records hold for people to decide, read from the state tables; the caller has called `refold_touched`.
+
+Only records that the fold marked are read whole, however many entries there are.
+"""
+
+import json
+from collections.abc import Sequence
+from itertools import groupby
+
+from sqlalchemy import Connection, func, select
+
+from shared_models.blind_edits import BlindEdit, blind_edits
+from shared_models.fold import in_order
+from shared_models.records.kinds import THAT_CHANGE, is_known, record_of
+from shared_models.records.traps import TrapVisit
+from shared_models.season.double_counts import DoubleCount, double_counts
+from shared_models.store import entry_log, state
+from shared_models.store.tables import RECORD
+
+_OPEN = RECORD.c.blind.is_not(None), RECORD.c.kind.in_(sorted(THAT_CHANGE))
+
+
+def open_blind_edits(
+    connection: Connection, group: str, recs: Sequence[str] | None = None
+) -> list[BlindEdit]:
+    """Blind edits that nobody has settled, of these records or of all, by record and field."""
+    wanted = [] if recs is None else [RECORD.c.rec.in_(sorted(recs))]
+    marked = select(RECORD.c.rec).where(RECORD.c.group_id == group, *_OPEN, *wanted)
+    entries = entry_log.of_records(connection, group, sorted(connection.execute(marked).scalars()))
+    readable = sorted((one for one in entries if is_known(one.kind, one.v)), key=lambda one: one.rec)
+    return [
+        one
+        for _, of_record in groupby(readable, lambda entry: entry.rec)
+        for one in blind_edits(in_order(of_record))
+    ]
+
+
+def count_open_blind_edits(connection: Connection, group: str) -> int:
+    """How many there are, without reading a single entry."""
+    marked = select(RECORD.c.blind).where(RECORD.c.group_id == group, *_OPEN)
+    return sum(len(json.loads(fields)) for fields in connection.execute(marked).scalars())
+
+
+def open_double_counts(connection: Connection, group: str) -> list[DoubleCount]:
+    """Every trap counted twice that nobody has decided; only visits with a claim that another one has are read."""
+    claims = select(RECORD.c.claim).where(RECORD.c.group_id == group, RECORD.c.claim.is_not(None))
+    twice = claims.group_by(RECORD.c.claim).having(func.count() > 1)
+    rows = select(RECORD).where(RECORD.c.group_id == group, RECORD.c.claim.in_(twice))
+    typed = [(one.deleted, record_of(one)) for one in state.folded_rows(connection, rows)]
+    live = [visit for deleted, visit in typed if isinstance(visit, TrapVisit) and not deleted]
+    undone = [visit for deleted, visit in typed if isinstance(visit, TrapVisit) and deleted]
+    return double_counts(live, undone)
