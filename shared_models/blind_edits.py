@@ -16,6 +16,7 @@ from typing import Any
 
 from shared_models.entries import DELETED, Entry
 
+ORDER = "order"  # the place of a tree or trap in walking order; setting one order sets the places of many
 WHY = "reason"  # says why something was said, and is no value that anybody could lose
 
 
@@ -52,6 +53,16 @@ def blind_edits(ordered: Sequence[Entry]) -> list[BlindEdit]:
     removed = next((entry.f[DELETED] for entry in reversed(ordered) if DELETED in entry.f), False) is True
     found = (_of_field(ordered, name) for name in ([DELETED] if removed else names))
     return [one for one in found if one]
+
+
+def together(edits: Sequence[BlindEdit]) -> list[tuple[BlindEdit, ...]]:
+    """Edits that are decided as one: whoever puts trees or traps in order sets the place of each."""
+    of_order: dict[str, list[BlindEdit]] = {}
+    for one in edits:
+        if one.field == ORDER:
+            of_order.setdefault(one.kind, []).append(one)
+    alone = [(one,) for one in edits if one.field != ORDER]
+    return [*alone, *(tuple(of_order[kind]) for kind in sorted(of_order))]
 
 
 def heads(ordered: Sequence[Entry], name: str) -> list[Entry]:

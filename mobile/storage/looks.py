@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from mobile.storage.database import Database
 from shared_models.blind_edits import BlindEdit
+from shared_models.entries import Entry
 from shared_models.season.double_counts import DoubleCount
 from shared_models.store import looks
 from shared_models.store.tables import OWN_GROUP
@@ -22,6 +23,11 @@ class Looks:
         """Blind edits that nobody has settled, of these records or of all."""
         with self._database.reading() as core:
             return looks.open_blind_edits(core, OWN_GROUP, recs)
+
+    def heads(self, rec: str, field: str) -> list[Entry]:
+        """What was said of a field and replaced by nobody, oldest first; the last is what stands."""
+        with self._database.reading() as core:
+            return looks.open_heads(core, OWN_GROUP, rec, field)
 
     def double_counts(self, trap: str | None = None) -> list[DoubleCount]:
         """Traps counted twice that nobody has decided: one trap, or all."""

@@ -10,7 +10,7 @@ from typing import Any
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.corrections import Corrected, correct
-from mobile.workflows.field_words import ValueWords, field_name, value_word
+from mobile.workflows.field_words import ValueWords
 from mobile.workflows.history import HistoryLine, lines_of
 from mobile.workflows.job_form import ProductForm, product_as_typed
 from mobile.workflows.people import PersonLine, people
@@ -21,6 +21,7 @@ from mobile.workflows.versions import Version, versions
 from mobile.workflows.when_told import record_fields
 from shared_models.entries import Fields
 from shared_models.errors import BadInputError
+from shared_models.field_words import field_name, value_word
 from shared_models.language import say
 from shared_models.records.bag_checks import BagCheck
 from shared_models.records.fields import Happening

@@ -12,8 +12,9 @@ def sharing_line(store: PhoneStore) -> str:
     if store.identity is None:
         return ""
     state = store.sharing()
-    if state.needs_a_look:
-        return say_many("{count} needs a look", "{count} need a look", len(state.needs_a_look))
+    looks = len(state.needs_a_look) + store.looks.count()
+    if looks:
+        return say_many("{count} needs a look", "{count} need a look", looks)
     if store.membership.current() is None:
         return say("on this phone only")
     if state.waiting:

@@ -10,7 +10,6 @@ from enum import StrEnum
 from typing import Any
 
 from mobile.storage.phone_store import PhoneStore
-from mobile.workflows.field_words import value_word
 from mobile.workflows.moments import NOW, Told
 from mobile.workflows.people import PersonLine, name_of, people
 from mobile.workflows.picking import KEYS
@@ -18,6 +17,7 @@ from mobile.workflows.scoring_checks import score_twice
 from mobile.workflows.tree_list import TreeLine, TreeList
 from shared_models.calculations.agreement import agreement
 from shared_models.errors import BadInputError
+from shared_models.field_words import value_word
 from shared_models.language import say
 from shared_models.records.scoring_checks import DoubleScore
 from shared_models.vocabulary import Fruit

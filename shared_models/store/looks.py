@@ -9,7 +9,8 @@ from itertools import groupby
 
 from sqlalchemy import Connection, func, select
 
-from shared_models.blind_edits import BlindEdit, blind_edits
+from shared_models.blind_edits import ORDER, BlindEdit, blind_edits, heads
+from shared_models.entries import Entry
 from shared_models.fold import in_order
 from shared_models.records.kinds import THAT_CHANGE, is_known, record_of
 from shared_models.records.traps import TrapVisit
@@ -36,9 +37,19 @@ def open_blind_edits(
 
 
 def count_open_blind_edits(connection: Connection, group: str) -> int:
-    """How many there are, without reading a single entry."""
-    marked = select(RECORD.c.blind).where(RECORD.c.group_id == group, *_OPEN)
-    return sum(len(json.loads(fields)) for fields in connection.execute(marked).scalars())
+    """How many `blind_edits.together` makes of them, without reading a single entry."""
+    marked = select(RECORD.c.kind, RECORD.c.blind).where(RECORD.c.group_id == group, *_OPEN)
+    found = [(kind, name) for kind, fields in connection.execute(marked) for name in json.loads(fields)]
+    orders = [kind for kind, name in found if name == ORDER]
+    return len(found) - len(orders) + len(set(orders))
+
+
+def open_heads(connection: Connection, group: str, rec: str, field: str) -> list[Entry]:
+    """The entries of a field of a record that no other one replaced, oldest first; empty where there is no such."""
+    entries = entry_log.of_records(connection, group, [rec])
+    readable = [one for one in entries if is_known(one.kind, one.v)]
+    setting = in_order(readable) if readable else []
+    return heads(setting, field) if any(field in one.f for one in setting) else []
 
 
 def open_double_counts(connection: Connection, group: str) -> list[DoubleCount]:

@@ -13,7 +13,7 @@ from server.database.engine import Database, open_database
 from server.database.looks import open_looks
 from server.services.connecting import Connecting
 from server.services.exchange import Exchange
-from shared_models.blind_edits import BlindEdit
+from shared_models.blind_edits import BlindEdit, together
 from shared_models.entries import Entry, canonical_text
 from shared_models.fold import FoldedRecord, fold
 from shared_models.identifiers import new_id
@@ -166,7 +166,7 @@ class PhoneAsStore:
     def looks(self) -> tuple[list[BlindEdit], list[DoubleCount]]:
         """As screens ask for it, and as many as the top line counts."""
         found = self.store.looks.blind_edits(), self.store.looks.double_counts()
-        assert self.store.looks.count() == len(found[0]) + len(found[1])
+        assert self.store.looks.count() == len(together(found[0])) + len(found[1])
         return found
 
 

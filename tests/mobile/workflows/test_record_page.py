@@ -5,7 +5,7 @@ import pytest
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.corrections import correct, move_to_tree, undo
 from mobile.workflows.drops_round import DropsVisit
-from mobile.workflows.field_words import FIELD_WORDS, ValueWords
+from mobile.workflows.field_words import ValueWords
 from mobile.workflows.history import KIND_WORDS, KINDS, Wanted, wanted_in_words
 from mobile.workflows.job import record_job
 from mobile.workflows.moments import Told
@@ -15,6 +15,7 @@ from mobile.workflows.seen import write_note
 from mobile.workflows.tally import Amount
 from mobile.workflows.trap_round import TrapRound
 from shared_models.errors import BadInputError
+from shared_models.field_words import FIELD_WORDS
 from shared_models.records.jobs import Job
 from shared_models.records.tallies import Visit
 

@@ -76,7 +76,8 @@ def test_what_happened_is_corrected_and_not_told_of(connection):
     visit = one.visit(tree)
     edits = one.edits(visit, fold([visit]), took=5), other.edits(visit, fold([visit]), took=6)
     add(connection, tree, visit, *edits)
-    assert told(connection) == [] and state.find(connection, OURS, visit.rec).blind == ("took",)
+    found = state.find(connection, OURS, visit.rec)
+    assert told(connection) == [] and found is not None and found.blind == ("took",)
 
 
 def test_a_rebuild_finds_the_same(connection, apart):
