@@ -7,6 +7,7 @@ from functools import partial
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.apart_cards import apart_cards
 from mobile.screens.screen import Screen
 from mobile.screens.season_parts import Title
 from mobile.widgets.buttons import Action, Row
@@ -60,6 +61,7 @@ class TimingScreen(Screen):
         self.reading.fill(
             heading(page.name),
             small(page.as_known),
+            *apart_cards(self, page.apart),
             *coming,
             *(widget for section in page.sections for widget in self._section(section)),
         )

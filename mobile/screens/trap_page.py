@@ -5,6 +5,7 @@ from typing import Any
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.apart_cards import apart_cards
 from mobile.screens.garden_choice import garden_question
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Action, Primary, Row
@@ -47,6 +48,7 @@ class TrapPageScreen(Screen):
         self.reading.fill(
             heading(say("Trap {trap}", trap=label)),
             small(page.about),
+            *apart_cards(self, page.apart),
             Row(say("History of this trap"), partial(self.go, "history", trap=self.trap), sign="clock"),
             *(self._hanging(page) if not page.record.retired else []),
             Row(

@@ -5,6 +5,7 @@ from typing import Any
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.apart_cards import apart_cards
 from mobile.screens.day_field import day_sheet
 from mobile.screens.find_tree import find_tree
 from mobile.screens.screen import Screen
@@ -57,6 +58,7 @@ class TreePageScreen(Screen):
             heading(say("Tree {tree}", tree=label)),
             small(page.about),
             *(Notice(note) for note in page.notes),
+            *apart_cards(self, page.apart),
             Row(say("History of this tree"), partial(self.go, "history", tree=page.line.tree), sign="clock"),
             Row(say("Change what is noted"), partial(self.go, "tree_edit", tree=page.line.tree), sign="note"),
             *self._cultivars(page),

@@ -10,12 +10,14 @@ from enum import StrEnum
 from typing import TypeVar
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.apart import Apart, apart
 from mobile.workflows.label_clocks import labels_of_garden
 from mobile.workflows.moments import today
 from mobile.workflows.timing import garden_timings
 from shared_models.chart_shapes import Drawing
 from shared_models.errors import BadInputError
 from shared_models.language import say
+from shared_models.records.timing import SeasonSetting
 from shared_models.reference.published_events import Clock
 from shared_models.seasons import season_named, season_of
 from shared_models.timing.parts import ClockLine, EventBand, GardenTiming
@@ -74,13 +76,17 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class GardenPage:
-    """All that a screen shows of when, of one garden; `coming` is the next published event, "" where none is known."""
+    """All that a screen shows of when, of one garden; `coming` is the next published event, "" where none is known.
+
+    `apart` is what two people said of the garden or its settings without knowing of each other.
+    """
 
     garden: str
     name: str
     as_known: str
     coming: str
     sections: tuple[Section, ...]
+    apart: Apart
 
 
 def garden_page(store: PhoneStore, garden: str, day: date | None = None) -> GardenPage:
@@ -96,6 +102,7 @@ def garden_page(store: PhoneStore, garden: str, day: date | None = None) -> Gard
         as_known=say("As known on {day}", day=told),
         coming=say("Next: {event}", event=band_sentence(event, told)) if event else "",
         sections=tuple(one for one in _sections(store, found, on) if one.lines),
+        apart=apart(store, {garden, *(one.rec for one in store.few.naming(SeasonSetting, [garden]))}),
     )
 
 

@@ -6,12 +6,13 @@ Offers `orchard_trees`, `tree_page`, `orchard_traps` and `trap_page`; what chang
 from dataclasses import dataclass
 
 from mobile.storage.phone_store import PhoneStore
+from mobile.workflows.apart import Apart, apart
 from mobile.workflows.first_start import gardens
 from mobile.workflows.spoken_moments import when_in_words
 from mobile.workflows.traps import trap_known, traps_in_walking_order
 from mobile.workflows.tree_list import TreeLine, TreeList
 from shared_models.language import say, spoken, word
-from shared_models.records.gardens import Garden, Graft, Tree
+from shared_models.records.gardens import Garden, Graft, PlanLine, Tree
 from shared_models.records.traps import Placement, Trap
 from shared_models.vocabulary import Species, TreeSize
 
@@ -49,7 +50,10 @@ class GraftLine:
 
 @dataclass(frozen=True, slots=True)
 class TreePage:
-    """One tree: its line, its facts in words, what is told of its label, its grafts, and its neighbours in order."""
+    """One tree: its line, its facts in words, what is told of its label, its grafts, and its neighbours in order.
+
+    `apart` is what two people said of it, its grafts or its plans without knowing of each other.
+    """
 
     line: TreeLine
     record: Tree
@@ -57,6 +61,7 @@ class TreePage:
     notes: tuple[str, ...]
     grafts: tuple[GraftLine, ...]
     after: TreeLine | None
+    apart: Apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +74,7 @@ class TrapPage:
     order: tuple[str, ...]
     labels: dict[str, str]
     gardens: tuple[Garden, ...]
+    apart: Apart
 
 
 def orchard_trees(store: PhoneStore, search: str = "") -> list[ThingRow]:
@@ -98,6 +104,7 @@ def tree_page(store: PhoneStore, tree: str) -> TreePage:
         tuple(_notes(trees, line)),
         tuple(GraftLine(one.rec, one.cultivar) for one in grafts),
         row[at - 1] if at else None,
+        apart(store, {*records, *(one.rec for one in _belonging(store, records))}),
     )
 
 
@@ -130,7 +137,15 @@ def trap_page(store: PhoneStore, trap: str) -> TrapPage:
         tuple(line.trap for line in lines),
         {line.trap: line.label for line in lines},
         tuple(gardens(store)),
+        apart(store, {trap, *(one.rec for one in here)}),
     )
+
+
+def _belonging(store: PhoneStore, trees: frozenset[str]) -> list[Graft | PlanLine]:
+    """The grafts and plans of a tree."""
+    found: list[Graft | PlanLine] = [*store.few.naming(Graft, trees)]
+    found += store.few.naming(PlanLine, trees)
+    return [one for one in found if one.tree in trees]
 
 
 def _under_gardens(standing: list[TreeLine]) -> list[ThingRow]:

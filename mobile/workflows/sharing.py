@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from mobile.storage.outbox import NeedsALook, SharingState, Waits
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import ExchangeOutcome
+from mobile.workflows.apart import Apart, apart
 from mobile.workflows.asking import Sharing
 from mobile.workflows.spoken_moments import day_in_words
 from shared_models.connecting_text import BEGINS, is_connecting_text
@@ -43,11 +44,15 @@ class NeedsALookLine:
 
 @dataclass(frozen=True, slots=True)
 class SharingView:
-    """How it stands. `group` is empty while this phone is alone; `standing` are whole sentences."""
+    """How it stands. `group` is empty while this phone is alone; `standing` are whole sentences.
+
+    `apart` is what two people did without knowing of each other, which needs a look too.
+    """
 
     group: str
     standing: list[str]
     needs_a_look: list[NeedsALookLine]
+    apart: Apart
 
     @property
     def connected(self) -> bool:
@@ -65,16 +70,16 @@ class Tried:
 
 def sharing_view(store: PhoneStore) -> SharingView:
     """How it stands now; asks no network."""
-    member, state = store.membership.current(), store.sharing()
+    member, state, decide = store.membership.current(), store.sharing(), apart(store)
     looks = [_line(one) for one in state.needs_a_look]
     if member is None:
-        return SharingView("", [_alone(state, store.membership.group_left())], looks)
+        return SharingView("", [_alone(state, store.membership.group_left())], looks, decide)
     standing = [
         say("{server}. {may}", server=member.server, may=spoken(_MAY[member.role])),
         _waiting(state),
         _last(store, state),
     ]
-    return SharingView(member.group_name, standing, looks)
+    return SharingView(member.group_name, standing, looks, decide)
 
 
 def connect_and_share(phone: Sharing, url: str, code: str) -> Tried:

@@ -25,15 +25,17 @@ from mobile.workflows.picking import PickingVisit
 from mobile.workflows.scoring_checks import score_twice
 from mobile.workflows.tally import BAG_ON, BARE, Amount
 from mobile.workflows.trap_round import TrapRound
-from mobile.workflows.traps import hang_trap
+from mobile.workflows.traps import hang_trap, put_traps_in_order
 from mobile.workflows.tree_plans import declare_untreated, plan_tree
-from mobile.workflows.trees import add_row
+from mobile.workflows.trees import add_row, rename_tree
 from shared_models.records.fields import Record
+from shared_models.records.gardens import Garden
 from shared_models.seasons import Hemisphere
 from shared_models.vocabulary import Fruit, TrapState
 from tests.mobile.harvest import SEASON, last_harvest
 from tests.mobile.phones import SUMMER, SetClock
 from tests.mobile.spring import spring
+from tests.mobile.workflows.exchanges import hears
 from tests.window.phone import Phone
 
 SIZES = (
@@ -126,6 +128,32 @@ def in_spring(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Inve
     spring(store, found.garden, LOWER, found.trees[3])
     store.close()
     return found
+
+
+def disputed(folder: Path, scheme: str = "sun", type_size: float = 1.0) -> Invented:
+    """The same phone after a neighbour who edited the same things and counted the same trap was heard of."""
+    found = in_spring(folder, scheme, type_size)
+    store = PhoneStore(found.settings.file, found.clock)
+    neighbour = PhoneStore(folder / "neighbour.sqlite", found.clock)
+    begin(neighbour, "Bartholomew from the mill", "Europe/Rome")
+    hears(neighbour, store)
+    _edited(store, found, "7 (gate)", "north side of the middle row", 1)
+    found.clock.move(minutes=25)
+    _edited(neighbour, found, "7 by the well", "at the end of the row, where the ladder stands in winter", 2)
+    hears(store, neighbour)
+    neighbour.close()
+    store.close()
+    return found
+
+
+def _edited(store: PhoneStore, here: Invented, label: str, place: str, first: int) -> None:
+    """A tree, a garden, a walking order and a trap as one of the two sees them."""
+    rename_tree(store, here.trees[6], label)
+    store.record(Garden.kind, {"note": place}, here.garden)
+    put_traps_in_order(store, [*here.traps[first:3], *here.traps[:first]])
+    hand = TrapRound(store).open(here.traps[1], Told("2026-06-03"))
+    hand.number(len(label))
+    hand.done()
 
 
 def _bagged(store: PhoneStore, trees: tuple[str, ...]) -> None:

@@ -18,17 +18,19 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.window.pictures", description=__doc__)
     parser.add_argument("folder", type=Path, help="where the pictures go")
     parser.add_argument("screens", nargs="*", help="only these screens")
+    parser.add_argument("--apart", action="store_true", help="after two people edited the same things")
     asked = parser.parse_args()
-    print(f"{draw(asked.folder, asked.screens)} pictures in {asked.folder}")
+    print(f"{draw(asked.folder, asked.screens, asked.apart)} pictures in {asked.folder}")
 
 
-def draw(folder: Path, wanted: list[str]) -> int:
+def draw(folder: Path, wanted: list[str], apart: bool = False) -> int:
     """Draw these screens, or all, in every variant; returns how many pictures were made."""
     offscreen.prepare()
     from tests.window.invented import (
         SCHEMES,
         SIZES,
         TYPE_SIZES,
+        disputed,
         in_spring,
         open_at,
         screens,
@@ -38,7 +40,7 @@ def draw(folder: Path, wanted: list[str]) -> int:
     phone, made = Phone(), 0
     for size, scheme, type_size in itertools.product(SIZES, SCHEMES, TYPE_SIZES):
         with tempfile.TemporaryDirectory() as data:
-            invented = in_spring(Path(data), scheme, type_size)
+            invented = (disputed if apart else in_spring)(Path(data), scheme, type_size)
             app = open_at(phone, invented, "today", size)
             for screen in wanted or screens():
                 app.frame.go(screen, **invented.about(screen))
