@@ -11,4 +11,5 @@ from shared_models.store import looks
 def open_looks(connection: Connection, group: str) -> tuple[list[BlindEdit], list[DoubleCount]]:
     """Blind edits and traps counted twice that nobody has decided."""
     bring_up_to_log(connection, group)
-    return looks.open_blind_edits(connection, group), looks.open_double_counts(connection, group)
+    claims = looks.shared_claims(connection, group)
+    return looks.open_blind_edits(connection, group), looks.open_double_counts(connection, group, claims)

@@ -4,7 +4,7 @@ Only records that the fold marked are read whole, however many entries there are
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import groupby
 
 from sqlalchemy import Connection, func, select
@@ -52,12 +52,20 @@ def open_heads(connection: Connection, group: str, rec: str, field: str) -> list
     return heads(setting, field) if any(field in one.f for one in setting) else []
 
 
-def open_double_counts(connection: Connection, group: str) -> list[DoubleCount]:
-    """Every trap counted twice that nobody has decided; only visits with a claim that another one has are read."""
-    claims = select(RECORD.c.claim).where(RECORD.c.group_id == group, RECORD.c.claim.is_not(None))
-    twice = claims.group_by(RECORD.c.claim).having(func.count() > 1)
-    rows = select(RECORD).where(RECORD.c.group_id == group, RECORD.c.claim.in_(twice))
+def open_double_counts(connection: Connection, group: str, claims: Collection[str]) -> list[DoubleCount]:
+    """Every trap counted twice that nobody has decided, among visits with these claims, also those taken back."""
+    if not claims:
+        return []
+    rows = select(RECORD).where(RECORD.c.group_id == group, RECORD.c.claim.in_(sorted(claims)))
     typed = [(one.deleted, record_of(one)) for one in state.folded_rows(connection, rows)]
     live = [visit for deleted, visit in typed if isinstance(visit, TrapVisit) and not deleted]
     undone = [visit for deleted, visit in typed if isinstance(visit, TrapVisit) and deleted]
     return double_counts(live, undone)
+
+
+def shared_claims(connection: Connection, group: str, recs: Collection[str] | None = None) -> set[str]:
+    """The claims that several visits have: all, or those of these records."""
+    claims = select(RECORD.c.claim).where(RECORD.c.group_id == group, RECORD.c.claim.is_not(None))
+    if recs is not None:
+        claims = claims.where(RECORD.c.claim.in_(claims.where(RECORD.c.rec.in_(sorted(recs)))))
+    return set(connection.execute(claims.group_by(RECORD.c.claim).having(func.count() > 1)).scalars())
