@@ -8,7 +8,7 @@ from anyio import CapacityLimiter
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
-from server.api import connect, entries, hello, season, timing
+from server.api import connect, entries, hello, looks, season, timing
 from server.database.engine import open_database
 from server.dependencies import Services
 from server.error_responses import answer_errors
@@ -49,7 +49,7 @@ def create_app(settings: Settings) -> FastAPI:
         title="Pomeward", lifespan=life, openapi_url=f"{API}/openapi.json", docs_url=None, redoc_url=None
     )
     app.state.services = services
-    for module in (hello, connect, entries, season, timing):
+    for module in (hello, connect, entries, season, timing, looks):
         app.include_router(module.router, prefix=API)
     app.include_router(pages.router)
     app.include_router(report_pages.router)

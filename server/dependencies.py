@@ -11,6 +11,7 @@ from server.database.engine import Database
 from server.database.members import Device
 from server.services.connecting import Connecting, not_connected
 from server.services.exchange import Exchange
+from server.services.looks import GroupLooks
 from server.services.season_report import SeasonReports
 from server.services.timings import Timings
 from shared_models.errors import BadInputError, TooLargeError
@@ -96,6 +97,16 @@ async def reports_of_token(services: OfServer, device: TokenDevice) -> SeasonRep
 async def reports_of_cookie(services: OfServer, device: CookieDevice) -> SeasonReports:
     """The season reports of the group of the browser that asks."""
     return SeasonReports(services.database, device.group)
+
+
+async def looks_of_token(services: OfServer, device: TokenDevice) -> GroupLooks:
+    """What is to be decided in the group of the device that asks."""
+    return GroupLooks(services.database, device.group)
+
+
+async def looks_of_cookie(services: OfServer, device: CookieDevice) -> GroupLooks:
+    """What is to be decided in the group of the browser that asks."""
+    return GroupLooks(services.database, device.group)
 
 
 async def choice_of_query(

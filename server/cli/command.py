@@ -19,6 +19,7 @@ for do in (
     seasons.season,
     seasons.years,
     seasons.timing,
+    seasons.looks,
     tables.import_scores,
     tables.import_temperatures,
     keeping.backup,

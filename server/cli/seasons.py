@@ -6,9 +6,11 @@ from typing import Annotated
 import typer
 
 from server.cli.surroundings import GroupName, open_here, reports_of
+from server.services.looks import GroupLooks
 from server.services.moments import now_utc
 from server.services.timings import Timings
 from server.web.season_page import season_file
+from shared_models.look_text import looks_as_text
 from shared_models.report_text import as_text
 from shared_models.season.choice import Choice, Counted, Damage
 from shared_models.seasons import Hemisphere
@@ -73,3 +75,12 @@ def timing(
     with open_here() as services:
         found = Timings(services.database, services.connecting.group(group).id).timing(key, day)
     print(found.model_dump_json(indent=2) if json else timing_as_text(found), end="\n" if json else "")
+
+
+def looks(
+    group: GroupName, json: Annotated[bool, typer.Option("--json", help="The same for programs.")] = False
+) -> None:
+    """Print what people of the group set, or counted, without knowing of each other; a phone decides it."""
+    with open_here() as services:
+        told = GroupLooks(services.database, services.connecting.group(group).id).told()
+    print(told.model_dump_json(indent=2) if json else looks_as_text(told), end="\n" if json else "")

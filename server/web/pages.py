@@ -13,8 +13,10 @@ from server.dependencies import (
     SameOrigin,
     cookie_name,
     is_encrypted,
+    looks_of_cookie,
     reports_of_cookie,
 )
+from server.services.looks import GroupLooks
 from server.services.moments import now_utc
 from server.services.season_report import SeasonReports
 from server.web.rendering import HEADERS, page
@@ -25,6 +27,7 @@ from shared_models.vocabulary import Role
 
 router = APIRouter(include_in_schema=False)
 OfBrowser = Annotated[SeasonReports, Depends(reports_of_cookie)]
+LooksOfBrowser = Annotated[GroupLooks, Depends(looks_of_cookie)]
 
 
 def name_of_group(services: OfServer, device: CookieDevice) -> str:
@@ -89,9 +92,12 @@ def seasons(reports: OfBrowser, group: NameOfGroup) -> Response:
 
 
 @router.get("/season/{key}")
-def season(key: str, reports: OfBrowser, group: NameOfGroup, choice: OfChoice) -> Response:
+def season(
+    key: str, reports: OfBrowser, group: NameOfGroup, choice: OfChoice, looks: LooksOfBrowser
+) -> Response:
     """One season, or a part of it: charts, tables and what is to be read with them."""
-    return HTMLResponse(season_page(reports.look(key, choice), now_utc(), group), headers=HEADERS)
+    page = season_page(reports.look(key, choice), now_utc(), group, looks.told())
+    return HTMLResponse(page, headers=HEADERS)
 
 
 def _form(status: int = 200, code: str = "", group: str = "", role: str = "", trouble: str = "") -> Response:

@@ -9,6 +9,7 @@ from server.services.season_report import LookedAt
 from server.web.rendering import STATIC, rendered
 from shared_models import report_lists
 from shared_models.language import spoken, word
+from shared_models.look_words import ToldLooks
 from shared_models.report_charts import contrast_chart, weeks_charts
 from shared_models.report_words import methods_of
 from shared_models.reports import SeasonReport
@@ -50,8 +51,8 @@ def season_content(report: SeasonReport, shared_until: str, group: str = "") -> 
     }
 
 
-def season_page(looked_at: LookedAt, shared_until: str, group: str) -> str:
-    """The page of a season with what else could be looked at."""
+def season_page(looked_at: LookedAt, shared_until: str, group: str, looks: ToldLooks) -> str:
+    """The page of a season with what else could be looked at, and what the group has to decide."""
     return rendered(
         "season.html",
         **season_content(looked_at.report, shared_until, group),
@@ -59,6 +60,7 @@ def season_page(looked_at: LookedAt, shared_until: str, group: str) -> str:
         choice=looked_at.choice,
         address=f"/season/{looked_at.report.season.replace('/', '-')}",
         query=_query(looked_at.choice),
+        looks=looks,
         files=[(name, spoken(told)) for name, told in _FILES.items()],
     )
 
@@ -72,7 +74,9 @@ def _query(choice: Choice) -> str:
 def season_file(report: SeasonReport, shared_until: str, group: str = "") -> str:
     """The same page as one file by itself."""
     css = (STATIC / "pomeward.css").read_text(encoding="utf-8")
-    return rendered("season.html", inline_css=css, **season_content(report, shared_until, group))
+    return rendered(
+        "season.html", inline_css=css, looks=ToldLooks(), **season_content(report, shared_until, group)
+    )
 
 
 def _in_walking_order(report: SeasonReport) -> Callable[[list[TreeShare]], list[TreeShare]]:

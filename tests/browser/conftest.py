@@ -58,6 +58,7 @@ def _filled(groups: Groups) -> Groups:
     groups.fill("Three trees (invented)", season.small_season())
     groups.fill("Three years (invented)", season.three_years())
     groups.fill("Timed garden (invented)", timed_season())
+    groups.fill("Set apart (invented)", season.set_apart())
     groups.fill("Nothing yet")
     return groups
 

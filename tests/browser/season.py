@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from shared_models.entries import Entry
+from shared_models.fold import fold
+from tests.builders import MORNING, FieldPhone
 from tests.shared_models.season.seasons import SmallSeason
 
 SCRIPT_LABEL = "<script>document.title='taken'</script>"
@@ -104,6 +106,31 @@ def small_season() -> list[Entry]:
     garden.picked(two, 30, 1, cover="bagged", total=38)
     garden.picked(three, 12, 2)
     garden.trap("T1", date(2026, 5, 4), (0, 3, 5, 0, 0, 1))
+    return garden.entries
+
+
+def set_apart() -> list[Entry]:
+    """2026: three trees of which two people said different things, an order of traps, and a trap counted by both."""
+    garden = InventedGarden("Back garden (invented)")
+    one, two, three = garden.row("1", "2", "3", cultivar="Dawnlet")
+    garden.untreated(one)
+    garden.job("bagging", two)
+    garden.picked(one, 30, 11, total=60)
+    garden.picked(two, 30, 1, cover="bagged", total=38)
+    traps = [garden.keep(garden.phone.trap(garden.garden, label, order=1)) for label in ("T1", "T2")]
+    day = {"when": "2026-05-04"}
+    before = garden.keep(garden.phone.trap_visit(traps[0], 2, **day))
+    people = FieldPhone(), FieldPhone(MORNING + timedelta(hours=2))
+    for number, (phone, name) in enumerate(zip(people, ("Ada", "Bertram <i>of the mill</i>"), strict=True)):
+        person = phone.person(name).model_copy(update={"id": phone.person_id, "rec": phone.person_id})
+        garden.keep(person)
+        garden.keep(phone.edits(one, fold([one]), label=(SCRIPT_LABEL, RIGHT_TO_LEFT_LABEL)[number]))
+        garden.keep(phone.edits(three, fold([three]), species=("MABSD", "PYUCO")[number]))
+        garden.keep(phone.edits(two, fold([two]), form=("W" * 100, "fan")[number]))
+        for trap in traps:
+            garden.keep(phone.edits(trap, fold([trap]), order=number + 2))
+        count = {"previous": before.rec, "when": f"2026-05-1{number}"}
+        garden.keep(phone.trap_visit(traps[0], 4 + number, **count))
     return garden.entries
 
 

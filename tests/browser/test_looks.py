@@ -13,6 +13,7 @@ PAGES = (
     ("Two gardens (invented)", "/season/2025-26"),
     ("Odd names (invented)", "/season/2026"),
     ("Three trees (invented)", "/season/2026"),
+    ("Set apart (invented)", "/season/2026"),
     ("Three years (invented)", "/season/2026?cultivar=Dawnlet&damage=deep"),
     ("Three years (invented)", "/years"),
     ("Odd names (invented)", "/years"),

@@ -23,6 +23,7 @@ def valley(either_server):
     trap = phone.trap(garden, CANARY)
     entries = [garden, tree, visit, phone.mark(visit, "sting"), trap, phone.trap_visit(trap, 3)]
     entries.append(phone.pick(tree, total=CANARY.count("a")))
+    entries += [phone.edits(tree, None, label=CANARY + end) for end in "ab"]
     caller.push(entries)
     caller.push_texts([canonical_text(phone.garden(CANARY)).replace('"north"', '"west"')])
     return group, caller, entries
@@ -51,6 +52,7 @@ def everything(caller: Caller) -> str:
         "/years?half=north",
         "/timing/2026",
         "/timing/2025-26",
+        "/looks",
     ]
     answers = [caller.get(path) for path in paths]
     answers += [caller.get("/season/" + CANARY[:6]), caller.post("/connect", json={}), caller.get("/devices")]
@@ -60,7 +62,7 @@ def everything(caller: Caller) -> str:
 def test_the_routes_asked_here_are_all_routes_that_there_are(server):
     paths = server.stranger().get("/openapi.json").json()["paths"]
     of_season = ("/season", "/season/{key}", "/season/{key}/{table}.csv", "/years", "/timing/{season}")
-    known = ("/hello", "/connect", "/entries", *of_season)
+    known = ("/hello", "/connect", "/entries", "/looks", *of_season)
     assert set(paths) == {f"/api/v1{path}" for path in known}
 
 

@@ -6,7 +6,7 @@ import random
 
 from mobile.storage.looks import Looks
 from mobile.storage.phone_store import PhoneStore
-from shared_models.store import looks
+from shared_models.store import entry_log, state
 from shared_models.store.tables import OWN_GROUP
 from tests.mobile.pages import page
 
@@ -48,12 +48,12 @@ def test_a_visit_that_is_set_aside_is_no_double_until_it_is_taken(phone: PhoneSt
     second = phone.record("trap_visit", told)
     assert phone.looks.count() == 1
     with phone._database.writing() as line:
-        looks.entry_log.set_aside(line.core, OWN_GROUP, second, second, True)
-        looks.state.refold_touched(line.core, OWN_GROUP)
+        entry_log.set_aside(line.core, OWN_GROUP, second, second, True)
+        state.refold_touched(line.core, OWN_GROUP)
     assert phone.looks.count() == 0
     with phone._database.writing() as line:
-        looks.entry_log.set_aside(line.core, OWN_GROUP, second, second, False)
-        looks.state.refold_touched(line.core, OWN_GROUP)
+        entry_log.set_aside(line.core, OWN_GROUP, second, second, False)
+        state.refold_touched(line.core, OWN_GROUP)
     assert [one.first.rec for one in phone.looks.double_counts()] == [first]
 
 
