@@ -8,8 +8,10 @@
 
 Whoever says a value again in place of the one that lost has settled it: `b` is kept by an entry label=7b that replaces
 `c`, and `c` is taken by an entry label=8 that replaces `b`. Two who decide otherwise while apart are blind again.
+What somebody says anew on a phone that holds both settles it too: it is written in place of each (`mobile/storage/pen`).
 """
 
+import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -68,20 +70,27 @@ def together(edits: Sequence[BlindEdit]) -> list[tuple[BlindEdit, ...]]:
 def heads(ordered: Sequence[Entry], name: str) -> list[Entry]:
     """The entries of a field that no other one replaced, oldest first; the last one is what stands.
 
-    Where an entry replaced one that is not here (yet), it is taken to have known all that is older: it is better to
-    tell of a blind edit a little later than of one that was none.
+    A value that was replaced is replaced wherever it had been said before: whoever goes on from a decision goes on from
+    all who agreed. Where an entry replaced one that is not here (yet), it is taken to have known all that is older: it
+    is better to tell of a blind edit a little later than of one that was none.
     """
     setting = [entry for entry in ordered if name in entry.f]
-    here = {entry.id for entry in setting}
+    here: set[str | None] = {None, *(entry.id for entry in setting)}
     replaced = {_replaced(entry, name) for entry in setting}
-    knew_all = [place for place, entry in enumerate(setting) if _replaced(entry, name) not in {None, *here}]
+    gone = {_text(entry.f[name]): place for place, entry in enumerate(setting) if entry.id in replaced}
+    knew_all = [place for place, entry in enumerate(setting) if _replaced(entry, name) not in here]
     first = max(knew_all, default=0)
     last = len(setting) - 1
     return [
         entry
         for place, entry in enumerate(setting)
-        if place == last or (place >= first and entry.id not in replaced)
+        if place == last
+        or (place >= first and entry.id not in replaced and place > gone.get(_text(entry.f[name]), -1))
     ]
+
+
+def _text(value: Any) -> str:
+    return json.dumps(value, sort_keys=True)
 
 
 def _is_straight(ordered: Sequence[Entry]) -> bool:
@@ -105,7 +114,8 @@ def _of_field(ordered: Sequence[Entry], name: str) -> BlindEdit | None:
     stands = open_ones[-1]
     others: list[Said] = []
     for entry in reversed(open_ones[:-1]):
-        if entry.f[name] not in (stands.f[name], *(one.value for one in others)):
+        known = {_text(stands.f[name]), *(_text(one.value) for one in others)}
+        if _text(entry.f[name]) not in known:
             others.append(_said(entry, entry.f[name]))
     if not others and name == DELETED and stands.f[name] is True:
         others = [_said(entry, False) for entry in _unknowing(ordered, stands)][-1:]

@@ -21,13 +21,15 @@ from shared_models.season.double_counts import DoubleCount
 
 @dataclass(frozen=True, slots=True)
 class DecidedEdit:
-    """A field that was decided: what stood, and what the decision said something else in place of."""
+    """A field that was decided: who had said what and was replaced by nobody, what stood last; and whether it was so
+    that others only changed what one had taken back.
+    """
 
     rec: str
     kind: str
     field: str
-    stood: tuple[str, Any]
-    replaced: tuple[tuple[str, Any], ...]
+    said: tuple[tuple[str, Any], ...]
+    unheard: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +44,13 @@ def decide(store: PhoneStore, edits: Sequence[BlindEdit], place: int) -> list[De
 
     BadInputError where somebody decided meanwhile; then nothing is written.
     """
-    made = [_decided(store, edit, place) for edit in edits]
-    store.record_all([draft for decided, value in made for draft in _instead(decided, value)])
-    return [decided for decided, _ in made]
+    decided = [_as_it_lies(store, edit) for edit in edits]
+    drafts: list[Draft] = []
+    for edit, before in zip(edits, decided, strict=True):
+        said = [edit.stands, *edit.others]
+        drafts += _instead(before, said[min(place, len(said) - 1)].value)
+    store.record_all(drafts)
+    return decided
 
 
 def take_back(store: PhoneStore, decisions: Sequence[DecidedEdit]) -> None:
@@ -86,49 +92,42 @@ def take_back_count(store: PhoneStore, decided: DecidedCount) -> None:
     store.record_all([Draft(TrapVisit.kind, fields | reason, visit) for visit, fields in decided.before])
 
 
-def _decided(store: PhoneStore, edit: BlindEdit, place: int) -> tuple[DecidedEdit, Any]:
-    """What has to be said in place of what, as it lies in the log now."""
+def _as_it_lies(store: PhoneStore, edit: BlindEdit) -> DecidedEdit:
+    """The field as it lies in the log now; BadInputError where that is no longer what was looked at."""
     heads = store.looks.heads(edit.rec, edit.field)
-    said = [edit.stands, *edit.others]
-    value = said[min(place, len(said) - 1)].value
-    stands = heads[-1] if heads else None
-    lost = [one for one in heads if one.f[edit.field] != value]
-    if stands is not None and not lost and edit.field == DELETED:  # edited elsewhere after it was taken back
-        lost = [stands]
-    if stands is None or stands.id != edit.stands.entry or not lost:
+    values = [one.f[edit.field] for one in heads]
+    unheard = edit.field == DELETED and values == [True]
+    if (
+        not heads
+        or heads[-1].id != edit.stands.entry
+        or (all(v == values[-1] for v in values) and not unheard)
+    ):
         raise BadInputError(
             say("This was changed or decided meanwhile. Nothing was written; look at it again."), edit.field
         )
-    return DecidedEdit(
-        edit.rec,
-        edit.kind,
-        edit.field,
-        (stands.id, stands.f[edit.field]),
-        tuple((one.id, one.f[edit.field]) for one in lost),
-    ), value
+    said = tuple((one.id, one.f[edit.field]) for one in heads)
+    return DecidedEdit(edit.rec, edit.kind, edit.field, said, unheard)
 
 
-def _instead(decided: DecidedEdit, value: Any) -> Iterator[Draft]:
-    for entry, _ in decided.replaced:
-        yield Draft(decided.kind, {decided.field: value}, decided.rec, {decided.field: entry})
+def _instead(before: DecidedEdit, value: Any) -> Iterator[Draft]:
+    """The value in place of each other one."""
+    for entry, lost in before.said:
+        if lost != value or before.unheard:
+            yield _again(before, value, entry)
 
 
 def _as_before(store: PhoneStore, decided: DecidedEdit) -> Iterator[Draft]:
-    """Each value that was replaced is said again, and last what stood, so that it stands once more."""
-    stood, value = decided.stood
+    """Each value is said again, and last what stood, so that it stands once more."""
     entries = store.entries_of(decided.rec)
+    *others, (stood, value) = decided.said
     answer = _in_place_of(entries, decided.field, stood)
-    if decided.field == DELETED and decided.replaced == ((stood, True),):
-        # The other side was an edit of something else: it has no entry of this field that could be said again.
-        if answer.f[DELETED] is True:
-            yield _again(decided, False, stood)
-            yield _again(decided, True, answer.id)
-        else:
-            yield _again(decided, True, stood)
+    if decided.unheard and answer.f[DELETED] is False:
+        yield _again(decided, True, stood)
         return
-    for entry, lost in decided.replaced:
-        if entry != stood:
-            yield _again(decided, lost, _in_place_of(entries, decided.field, entry).id)
+    if decided.unheard:  # the other side has no entry of this field that could be said again
+        yield _again(decided, False, stood)
+    for entry, lost in others:
+        yield _again(decided, lost, _in_place_of(entries, decided.field, entry).id)
     yield _again(decided, value, answer.id)
 
 

@@ -93,6 +93,17 @@ def test_keeping_says_again_what_stands_in_place_of_what_lost(tree):
     assert told(tree, lost, stands, kept, switched), "two who decide otherwise while apart are told again"
 
 
+def test_who_goes_on_from_a_decision_goes_on_from_all_who_agreed(tree):
+    lost, stands = in_order([ida.says([tree], label="7a"), ben.says([tree], label="7b")])
+    cleo.receives(lost, stands)
+    kept = cleo.edits(tree, None, label=stands.f["label"]).model_copy(update={"prev": {"label": lost.id}})
+    seen = [tree, lost, stands, kept]
+    later = ida.says(seen, label="8")
+    assert later.prev == {"label": kept.id} and told(*seen, later) == {}
+    blind = ben.says([tree, lost, stands], label="9")
+    assert set(told(*seen, later, blind)) == {"label"}
+
+
 def test_a_tree_taken_back_by_one_and_edited_by_another_is_told(tree):
     removed = ida.says([tree], **{DELETED: True})
     ben.receives(removed)  # its clock only: what it shows does not know of it
@@ -243,6 +254,12 @@ def test_what_is_told_is_what_the_chains_do_not_hold(story: list):
         stands = by_id[folded.winners[name]]
         setting = [entry for entry in entries if name in entry.f]
         known = set().union(*(replaced_in_all(entry, name, by_id) for entry in setting))
+        # Who agreed with a value before it was replaced was answered with it.
+        known |= {
+            one.id
+            for place, one in enumerate(setting)
+            if any(later.f[name] == one.f[name] and later.id in known for later in setting[place + 1 :])
+        }
         lost = {one.f[name] for one in setting if one.id not in known and one.f[name] != stands.f[name]}
         assert lost == set(told(*entries).get(name, (stands.f[name],))[1:])
         assert lost <= {one.f[name] for one in setting if one.id not in replaced_in_all(stands, name, by_id)}
@@ -278,5 +295,6 @@ def test_one_decision_settles_a_field_and_it_stays_settled(story: list, data: st
             entries.append(made.model_copy(update={"prev": {edit.field: head.id}}))
     after = fold(entries)
     assert edit.field not in after.blind and after.fields[edit.field] == chosen.value
-    later = decider.says(entries, **{edit.field: chosen.value})
-    assert edit.field not in fold([*entries, later]).blind
+    if not after.deleted or edit.field == DELETED:
+        later = Walker().says(entries, **{edit.field: data.draw(st.sampled_from([True, False]))})
+        assert edit.field not in fold([*entries, later]).blind, "whoever goes on from it goes on from all"

@@ -124,6 +124,13 @@ def test_two_labels_are_told_with_both_people_and_one_is_kept(both: Neighbours) 
     assert sharing_line(phone) == "1 needs a look"
     done = decide(phone, one.edits, 0)
     assert not both.agreed() and labels(both, Tree, both.trees[0]) == {"1b"}
+    both.clock.move(hours=1)
+    rename_tree(both.phones[1], both.trees[0], "1c")
+    assert not both.agreed(), "whoever goes on from a decision goes on from all who agreed"
+    rename_tree(phone, both.trees[0], "1b")
+    relabelled(both)
+    done = decide(phone, both.agreed().edits[0].edits, 0)
+    assert not both.agreed()
     take_back(phone, done)
     (again,) = both.agreed().edits
     assert [value.words for value in again.told.values] == ["1b", "1a"]
