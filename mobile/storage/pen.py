@@ -11,6 +11,7 @@ from sqlalchemy import Connection
 from mobile.storage.database import Line
 from mobile.storage.drafts import Circumstances, Draft, sealed
 from mobile.storage.facts import Identity
+from mobile.storage.settling import settling
 from mobile.storage.touch import TouchStatements, has_record, last_stamp
 from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold
@@ -46,18 +47,25 @@ class Pen:
         fresh = draft.rec is None or not has_record(self._line.driver, draft.rec)
         told = [] if fresh or draft.rec is None else _told(self._line.core, draft.rec)
         earlier = _folded(told)
+        for besides in settling(draft, told, earlier):
+            told.append(self._log(besides, new_id(self._ms), False, earlier))
         # Two phones may make a record of one derived id while apart; then their entries must not share an id too.
         makes_its_id = fresh and draft.rec is not None and not is_derived(draft.rec)
         own_id = draft.rec if makes_its_id and draft.rec else entry_id
-        made = Circumstances(self._author, self._now, own_id, self._clock.tick(self._ms))
+        entry = self._log(draft, own_id, fresh, earlier)
+        if fresh:
+            self._statements.write_state(self._line.driver, fold([entry]))
+        else:
+            state.refold_from(self._line.core, OWN_GROUP, entry.rec, [*told, entry])
+        return entry.rec
+
+    def _log(self, draft: Draft, entry_id: str, fresh: bool, earlier: FoldedRecord | None) -> Entry:
+        """Fix the bytes of a draft and add it to the log."""
+        made = Circumstances(self._author, self._now, entry_id, self._clock.tick(self._ms))
         entry = sealed(draft, made, fresh, earlier)
         self._statements.log(self._line.driver, entry)
         self.written.append(entry.body)
-        if fresh:
-            self._statements.write_state(self._line.driver, fold([entry.entry]))
-        else:
-            state.refold_from(self._line.core, OWN_GROUP, entry.entry.rec, [*told, entry.entry])
-        return entry.entry.rec
+        return entry.entry
 
 
 def folded_from_log(core: Connection, rec: str) -> FoldedRecord | None:

@@ -167,6 +167,23 @@ def test_two_who_decide_alike_are_done_and_two_who_do_not_are_asked_again(both: 
             assert not both.agreed()
 
 
+def test_who_holds_both_and_says_something_else_has_settled_it(both: Neighbours) -> None:
+    phone = both.phones[0]
+    relabelled(both)
+    assert len(both.agreed().edits) == 1
+    phone.record(Tree.kind, {"label": "8", "note_of_a_newer_app": 1}, both.trees[0])
+    assert not both.agreed() and labels(both, Tree, both.trees[0]) == {"8"}
+    rename_tree(phone, both.trees[0], "1b")
+    assert not both.agreed(), "and may change it back"
+    relabelled(both, "again")
+    both.share()
+    before = phone.entries_held()
+    phone.record(Tree.kind, {"form": "fan"}, both.trees[0])
+    assert phone.entries_held() == before + 1 and len(both.agreed().edits) == 1, (
+        "another field settles nothing"
+    )
+
+
 def test_what_was_decided_meanwhile_is_not_decided_over(both: Neighbours) -> None:
     phone, neighbour = both.phones
     relabelled(both)
