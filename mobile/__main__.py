@@ -14,6 +14,7 @@ from pathlib import Path
 from mobile.bootstrap import Phone, started
 from mobile.settings import Settings, settings_for
 from mobile.storage.outbox import SharingState
+from mobile.workflows.apart import apart
 from mobile.workflows.saved_records import saved_in_words, was_read
 from mobile.workflows.timing import season_timing_of
 from mobile.workflows.years import years_of
@@ -136,8 +137,12 @@ def _sharing(phone: Phone, state: SharingState) -> list[str]:
             say_many("{count} not shared", "{count} not shared", state.waiting)
             + (say(", last exchange {when}", when=state.exchanged_at) if state.exchanged_at else ""),
         ]
-    return lines + [
-        say("Needs a look: {kind}: {why}", kind=one.kind, why=one.sentence) for one in state.needs_a_look
+    found = apart(phone.store)
+    return [
+        *lines,
+        *(say("Needs a look: {kind}: {why}", kind=one.kind, why=one.sentence) for one in state.needs_a_look),
+        *(say("Two set this apart: {what}", what=one.told.what) for one in found.edits),
+        *(one.told.what for one in found.counts),
     ]
 
 

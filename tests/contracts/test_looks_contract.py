@@ -37,7 +37,7 @@ def edited_apart(chance: random.Random) -> list[Entry]:
         seen = fold([e for e in entries if e.rec == made.rec and (e.creates or chance.random() < 0.8)])
         phone.receives(*entries)
         field = {"garden": "name", "tree": "label", "trap": "label", "plan_line": "block"}[made.kind]
-        entries.append(phone.edits(made, seen, **{field: chance.choice("abc")}))
+        entries.append(phone.edits(made, seen, **{field: chance.choice("abcdefgh")}))
         before = {"previous": chance.choice(counted).rec} if counted and chance.random() < 0.9 else {}
         counted.append(phone.trap_visit(trap, chance.randrange(5), **before))
     entries += counted
@@ -72,7 +72,7 @@ def test_what_is_to_be_decided_is_what_the_entries_come_to(
     chance = random.Random(seed)
     entries = edited_apart(chance)
     wanted = expected(entries)
-    assert len(wanted[0]) > 2 and len(wanted[1]) > 2
+    assert wanted[0] and len(wanted[1]) > 2
     store = new_store()
     for batch in grouped(chance, entries):
         store.give(batch)
