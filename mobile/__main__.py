@@ -141,7 +141,10 @@ def _sharing(phone: Phone, state: SharingState) -> list[str]:
     return [
         *lines,
         *(say("Needs a look: {kind}: {why}", kind=one.kind, why=one.sentence) for one in state.needs_a_look),
-        *(say("Two set this apart: {what}", what=one.told.what) for one in found.edits),
+        *(
+            say("Set on two phones without knowing of each other: {what}", what=one.told.what)
+            for one in found.edits
+        ),
         *(one.told.what for one in found.counts),
     ]
 

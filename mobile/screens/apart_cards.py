@@ -45,7 +45,7 @@ def _edit(screen: Screen, one: EditApart) -> Card:
     keep = say("Keep “{value}”", value=stands.words) if _fits(stands.words) else say("Keep what holds now")
     return Card(
         Words(one.told.what, bold=True),
-        small(say("Two people set this without knowing of each other.")),
+        small(say("Set on two phones without knowing of each other.")),
         *told,
         Action(keep, partial(_decide, screen, one, 0), sign="done"),
         *(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.spoken_moments import when_in_words
-from shared_models.blind_edits import BlindEdit, together
+from shared_models.blind_edits import ORDER, BlindEdit, together
 from shared_models.language import say, say_many
 from shared_models.look_words import NAMED, LookWords, ToldCount, ToldEdit, names_of
 from shared_models.season.double_counts import DoubleCount
@@ -47,7 +47,7 @@ class Apart:
 def apart(store: PhoneStore, recs: Collection[str] | None = None) -> Apart:
     """What is to be decided of everything, or of these trees, traps, gardens and what belongs to them by id."""
     wanted = None if recs is None else sorted(recs)
-    edits = together(store.looks.blind_edits(wanted))
+    edits = _edits(store, wanted)
     counts = [one for one in store.looks.double_counts() if wanted is None or one.trap in wanted]
     if not edits and not counts:
         return Apart()
@@ -57,6 +57,15 @@ def apart(store: PhoneStore, recs: Collection[str] | None = None) -> Apart:
     left = len(edits) + len(counts) - len(shown) - len(twice)
     more = say_many("{count} more comes after these.", "{count} more come after these.", left) if left else ""
     return Apart(tuple(shown), tuple(twice), more)
+
+
+def _edits(store: PhoneStore, wanted: list[str] | None) -> list[tuple[BlindEdit, ...]]:
+    """A walking order is decided as a whole, also on the page of one tree or trap of it."""
+    found = store.looks.blind_edits(wanted)
+    if wanted is None or not any(one.field == ORDER for one in found):
+        return together(found)
+    everything = together(store.looks.blind_edits())
+    return [group for group in everything if any(one.rec in wanted for one in group)]
 
 
 def said_by(who: str, when: str) -> str:

@@ -70,6 +70,7 @@ def test_a_note_of_a_garden_is_decided_where_the_garden_is_shown(phone, invented
 def test_a_trap_counted_twice_is_decided_on_its_page(phone, invented, touch: str, standing: int):
     app = open_at(phone, invented, "trap_page", PHONE)
     assert phone.sees("8 new moths") and phone.sees("13 new moths")
+    assert phone.sees("Walking order of 3 traps"), "an order is decided as a whole"
     phone.touch(touch)
     assert not phone.sees("counted twice")
     phone.touch("Undo")
