@@ -5,7 +5,8 @@ from types import MappingProxyType
 
 from mobile.storage import upgrades
 
-LATER = 3
+NOW, RUNGS = upgrades.SCHEMA, upgrades.RUNGS  # of this release; `become` changes what stands there
+LATER = NOW + 2
 
 
 def _remembers_days(driver: sqlite3.Connection) -> None:
@@ -24,7 +25,7 @@ def _has_a_table_more(driver: sqlite3.Connection) -> None:
 def become(last: upgrades.Rung = _has_a_table_more) -> None:
     """Be that release from now on, in this process."""
     upgrades.SCHEMA = LATER
-    upgrades.RUNGS = MappingProxyType({1: _remembers_days, 2: last})
+    upgrades.RUNGS = MappingProxyType({**RUNGS, NOW: _remembers_days, NOW + 1: last})
 
 
 def is_whole_in(connection: sqlite3.Connection) -> int:
@@ -33,7 +34,7 @@ def is_whole_in(connection: sqlite3.Connection) -> int:
     columns = {row[1] for row in connection.execute("PRAGMA table_info(outbox)")}
     tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")}
     assert ("since" in columns) == ("told" in tables) == (version == LATER), (version, columns, tables)
-    assert version in (1, LATER)
+    assert version in (NOW, LATER)
     if version == LATER:
         counted = connection.execute("SELECT sum(entries) FROM told").fetchone()[0]
         assert counted <= connection.execute("SELECT count(*) FROM entry").fetchone()[0]

@@ -9,6 +9,7 @@ import pytest
 
 from mobile.storage import upgrades
 from mobile.storage.database import APPLICATION
+from mobile.storage.drafts import Draft
 from mobile.storage.phone_store import PhoneStore
 from shared_models.errors import StoreError
 from tests.mobile.phones import Phones, mark, picking_visit, total
@@ -69,6 +70,26 @@ def test_a_file_of_the_first_release_is_worked_with(tmp_path: Path) -> None:
     store.close()
 
 
+def test_what_was_set_apart_before_the_second_release_is_told_after_it(
+    phones: Phones, phone: PhoneStore
+) -> None:
+    garden = phone.record("garden", {"name": "Hill", "hemisphere": "north"})
+    trap = phone.record("trap", {"label": "1", "garden": garden})
+    told = {"trap": trap, "state": "counted", "moths": 1, "when": "2026-06-01"}
+    for _ in range(2):
+        phone.record("trap_visit", told)
+    phone.record_all([Draft("trap", {"label": label}, trap, {"label": trap}) for label in "23"])
+    before = phone.looks.blind_edits(), phone.looks.double_counts()
+    phones.close()
+    for name in ("blind", "claim"):
+        phones.in_the_file("phone.db", f"DROP INDEX record_{name}")
+        phones.in_the_file("phone.db", f"ALTER TABLE record DROP COLUMN {name}")
+    phones.in_the_file("phone.db", "DELETE FROM sqlite_stat1 WHERE idx IN ('record_blind', 'record_claim')")
+    phones.in_the_file("phone.db", "PRAGMA user_version = 1")
+    again = phones.open()
+    assert (again.looks.blind_edits(), again.looks.double_counts()) == before and again.looks.count() == 2
+
+
 @pytest.mark.usefixtures("release")
 def test_every_rung_is_climbed_and_nothing_is_lost(phones: Phones, phone: PhoneStore) -> None:
     visit = picking_visit(phone)
@@ -125,7 +146,7 @@ def test_a_copy_of_an_earlier_release_is_upgraded_when_it_is_put_back(
     phones.close()
     (phones.folder / "phone.db").write_bytes(b"")  # a new file is filled from the copy of an earlier release
     with closing(sqlite3.connect(phones.folder / "phone.db.backup-1")) as copy:
-        assert copy.execute("PRAGMA user_version").fetchone()[0] == 1
+        assert copy.execute("PRAGMA user_version").fetchone()[0] == later_release.NOW
 
 
 @pytest.mark.usefixtures("release")
