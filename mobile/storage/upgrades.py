@@ -11,24 +11,25 @@ from collections.abc import Callable, Mapping
 
 Rung = Callable[[sqlite3.Connection], None]
 
-SCHEMA = 2  # 2026-11. A file with a greater number was written by a newer app.
+SCHEMA = 2  # 2026-11: what two people have to decide. A file with a greater number is of a newer app.
 
 
-def _knows_what_was_done_apart(driver: sqlite3.Connection) -> None:
-    """Records tell which of their fields were set blind, and which visit a count of a trap goes back to."""
-    driver.execute("ALTER TABLE record ADD COLUMN blind VARCHAR")
-    driver.execute("ALTER TABLE record ADD COLUMN claim VARCHAR")
+def _what_is_to_be_decided(driver: sqlite3.Connection) -> None:
+    """Two columns of folded records, with their indexes; what has changes, and visits to traps, are folded anew."""
+    for column in ("blind", "claim"):
+        driver.execute(f"ALTER TABLE record ADD COLUMN {column} VARCHAR")
     driver.execute("CREATE INDEX record_blind ON record (group_id, rec) WHERE blind IS NOT NULL")
     driver.execute("CREATE INDEX record_claim ON record (group_id, claim) WHERE claim IS NOT NULL")
-    if driver.execute("SELECT 1 FROM sqlite_master WHERE name = 'sqlite_stat1'").fetchone():
-        told = [("record_blind", "20 20 1"), ("record_claim", "5000 5000 1")]
-        driver.executemany("INSERT INTO sqlite_stat1 (tbl, idx, stat) VALUES ('record', ?, ?)", told)
     driver.execute(
-        "INSERT OR IGNORE INTO touched (group_id, rec) SELECT group_id, rec FROM record"
-    )  # folded anew
+        "INSERT OR IGNORE INTO touched (group_id, rec) "
+        "SELECT DISTINCT group_id, rec FROM entry WHERE rec <> id OR kind = 'trap_visit'"
+    )
+    if driver.execute("SELECT 1 FROM sqlite_schema WHERE name = 'sqlite_stat1'").fetchone():
+        shape = [("record", "record_blind", "20 20 1"), ("record", "record_claim", "5000 5000 1")]
+        driver.executemany("INSERT INTO sqlite_stat1 (tbl, idx, stat) VALUES (?, ?, ?)", shape)
 
 
-RUNGS: Mapping[int, Rung] = {1: _knows_what_was_done_apart}
+RUNGS: Mapping[int, Rung] = {1: _what_is_to_be_decided}
 """By the number that a file has before it: 1 leads from the first release to the second."""
 
 

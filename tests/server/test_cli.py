@@ -12,6 +12,7 @@ from server.cli.serving import refuse_open_network
 from server.settings import settings_from
 from shared_models.connecting_text import CODE_LETTERS
 from shared_models.errors import NotAllowedError
+from shared_models.language import together
 from tests.builders import FieldPhone
 from tests.server.running import RunningServer
 
@@ -122,7 +123,7 @@ def test_timing_is_printed_as_text_and_json(pomeward, hill, keeper):
     said = {"garden": garden.rec, "when": "2026-05-01", "lowest": 10, "highest": 24, "unit": "C"}
     keeper.push([garden, phone.makes("day_temperature", said)])
     _, text, _ = pomeward("timing", hill.name, "2026", "--day", "2026-05-02")
-    assert "7.0 °C-days (12.6 °F-days) from 2026-01-01 to 2026-05-01" in text
+    assert together("7.0 °C-days (12.6 °F-days) from 2026-01-01 to 2026-05-01") in text
     _, written, _ = pomeward("timing", hill.name, "2026", "--day", "2026-05-02", "--json")
     assert json.loads(written) == keeper.get("/timing/2026?day=2026-05-02").json()
     assert pomeward("timing", hill.name, "last")[0] == 1

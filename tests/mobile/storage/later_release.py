@@ -5,9 +5,8 @@ from types import MappingProxyType
 
 from mobile.storage import upgrades
 
-NOW = upgrades.SCHEMA
+NOW, RUNGS = upgrades.SCHEMA, upgrades.RUNGS  # of this release; `become` changes what stands there
 LATER = NOW + 2
-NOW_RUNGS = upgrades.RUNGS
 
 
 def _remembers_days(driver: sqlite3.Connection) -> None:
@@ -26,7 +25,7 @@ def _has_a_table_more(driver: sqlite3.Connection) -> None:
 def become(last: upgrades.Rung = _has_a_table_more) -> None:
     """Be that release from now on, in this process."""
     upgrades.SCHEMA = LATER
-    upgrades.RUNGS = MappingProxyType({**NOW_RUNGS, NOW: _remembers_days, NOW + 1: last})
+    upgrades.RUNGS = MappingProxyType({**RUNGS, NOW: _remembers_days, NOW + 1: last})
 
 
 def is_whole_in(connection: sqlite3.Connection) -> int:

@@ -9,6 +9,7 @@ import pytest
 
 from mobile.storage import upgrades
 from mobile.storage.database import APPLICATION
+from mobile.storage.drafts import Draft
 from mobile.storage.phone_store import PhoneStore
 from shared_models.errors import StoreError
 from tests.mobile.phones import Phones, mark, picking_visit, total
@@ -67,6 +68,26 @@ def test_a_file_of_the_first_release_is_worked_with(tmp_path: Path) -> None:
     mark(store, visit)
     assert total(store, visit) == 1
     store.close()
+
+
+def test_what_was_set_apart_before_the_second_release_is_told_after_it(
+    phones: Phones, phone: PhoneStore
+) -> None:
+    garden = phone.record("garden", {"name": "Hill", "hemisphere": "north"})
+    trap = phone.record("trap", {"label": "1", "garden": garden})
+    told = {"trap": trap, "state": "counted", "moths": 1, "when": "2026-06-01"}
+    for _ in range(2):
+        phone.record("trap_visit", told)
+    phone.record_all([Draft("trap", {"label": label}, trap, {"label": trap}) for label in "23"])
+    before = phone.looks.blind_edits(), phone.looks.double_counts()
+    phones.close()
+    for name in ("blind", "claim"):
+        phones.in_the_file("phone.db", f"DROP INDEX record_{name}")
+        phones.in_the_file("phone.db", f"ALTER TABLE record DROP COLUMN {name}")
+    phones.in_the_file("phone.db", "DELETE FROM sqlite_stat1 WHERE idx IN ('record_blind', 'record_claim')")
+    phones.in_the_file("phone.db", "PRAGMA user_version = 1")
+    again = phones.open()
+    assert (again.looks.blind_edits(), again.looks.double_counts()) == before and again.looks.count() == 2
 
 
 @pytest.mark.usefixtures("release")
