@@ -24,7 +24,9 @@ def _knows_what_was_done_apart(driver: sqlite3.Connection) -> None:
         "INSERT INTO sqlite_stat1 (tbl, idx, stat) VALUES ('record', ?, ?)",
         [("record_blind", "20 20 1"), ("record_claim", "5000 5000 1")],
     )
-    driver.execute("INSERT OR IGNORE INTO touched (group_id, rec) SELECT group_id, rec FROM record")  # folded anew
+    driver.execute(
+        "INSERT OR IGNORE INTO touched (group_id, rec) SELECT group_id, rec FROM record"
+    )  # folded anew
 
 
 RUNGS: Mapping[int, Rung] = {1: _knows_what_was_done_apart}
