@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from mobile.storage.beside import Beside
 from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import exchange
 from shared_models.entries import text_hash
@@ -146,6 +147,7 @@ class Neighbours:
             line.driver.execute(
                 "UPDATE entry SET body = ?, hash = ? WHERE id = ?", (wrong, text_hash(wrong), entry.id)
             )
+        store.safe_keeping._write_unsent_anew()  # as it would stand in the list of what is not shared
         self.account.bad[entry.id] = one
 
     # ------------------------------------------------------------ what happens between them
@@ -191,8 +193,8 @@ class Neighbours:
         phone.copy = Path(shutil.copy(phone.file, phone.file.with_suffix(".copy")))
         phone.reopen()
 
-    def put_phone_back(self, one: int, _: int) -> None:
-        """A phone returns to its copy, and nobody tells anybody."""
+    def put_phone_back(self, one: int, which: int) -> None:
+        """A phone returns to its copy, and nobody tells anybody; the list beside its file is there still, or is not."""
         phone = self.phones[one]
         if phone.copy is None:
             return
@@ -200,6 +202,8 @@ class Neighbours:
         shutil.copy(phone.copy, phone.file)
         for journal in phone.file.parent.glob(f"{phone.file.name}-*"):
             journal.unlink()
+        if which % 2 == 0:
+            Beside(phone.file).unsent.unlink()
         phone.reopen()
         self._note_what_may_be_gone()
 

@@ -193,7 +193,9 @@ def upgrade(disk: SmallDisk, pages: int) -> str:
         with disk.full_but_for(pages):
             sentence = refused(lambda: PhoneStore(disk.file).close())
         connection = sqlite3.connect(disk.file)
-        assert later_release.is_whole_in(connection) == (1 if sentence else later_release.LATER)
+        assert later_release.is_whole_in(connection) == (
+            later_release.NOW if sentence else later_release.LATER
+        )
         connection.close()
         _opens_with(disk, visit, 30)
     finally:

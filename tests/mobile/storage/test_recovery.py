@@ -4,9 +4,6 @@ import os
 import random
 import shutil
 import sqlite3
-import subprocess
-import sys
-from datetime import date
 from pathlib import Path
 
 import pytest
@@ -19,25 +16,13 @@ from shared_models.errors import StoreError
 from shared_models.records.gardens import Garden
 from shared_models.stamps import LATEST_MS
 from tests.mobile.pages import oldest_first, page
-from tests.mobile.phones import Phones, SetClock, mark, picking_visit, total
+from tests.mobile.phones import Phones, SetClock, mark, picking_visit
 from tests.mobile.storage import damage
 from tests.mobile.storage.damage import Stopped, check, held, stopped_phone
 
 ROOT = Path(__file__).parents[3]
 NAMES = ("phone.db.damaged-2026-09-12", "phone.db.damaged-2026-09-12-2")
 TIMES = int(os.environ.get("POMEWARD_DAMAGES", "3"))
-
-
-@pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Stopped:
-    """A stopped phone that nobody spoilt; copied before use."""
-    return stopped_phone(tmp_path_factory.mktemp("phone"))
-
-
-@pytest.fixture
-def stopped(whole: Stopped, tmp_path: Path) -> Stopped:
-    """The same, to be spoilt."""
-    return whole.in_folder(tmp_path / "stopped")
 
 
 def spoil_root(file: Path, table: str) -> None:
@@ -296,119 +281,6 @@ def test_a_stamp_beyond_belief_does_not_become_the_last_one(phones: Phones, phon
     assert len(again.safe_keeping.saved()) == 1
     mark(again, visit)
     assert again.entries_of(again.newest_own_mark(visit) or "")[0].stamp < beyond["stamp"]
-
-
-_STOPPED_AT_EACH_RENAMING = """
-import os, sys
-from pathlib import Path
-from mobile.storage.phone_store import PhoneStore
-real = os.replace
-for number, folder in enumerate(sys.argv[1:]):
-    child = os.fork()
-    if child == 0:
-        left = number
-        def replace(old, new):
-            global left
-            if "unsent" not in str(new):
-                if left == 0:
-                    os._exit(9)
-                left -= 1
-            real(old, new)
-        os.replace = replace
-        PhoneStore(Path(folder) / "phone.db").close()
-        os._exit(0)
-    print(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]))
-"""
-
-
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot fork")
-def test_a_phone_stopped_while_files_change_places_goes_on_where_it_was(
-    whole: Stopped, tmp_path: Path
-) -> None:
-    """Stopped before each single renaming of the recovery, and once not at all."""
-    spoilt = [whole.in_folder(tmp_path / str(number)) for number in range(6)]
-    for stopped in spoilt:
-        with stopped.file.open("r+b") as file:
-            file.truncate(9000)
-    command = [sys.executable, "-c", _STOPPED_AT_EACH_RENAMING, *(str(stopped.folder) for stopped in spoilt)]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
-    assert done.stdout.split() == ["9"] * 5 + ["0"]
-    for stopped in spoilt:
-        now, store = stopped.again()
-        assert now.entries == whole.before.entries and now.tallies == whole.before.tallies
-        (saved,) = store.safe_keeping.saved()
-        assert saved.kept_as and (stopped.folder / saved.kept_as).stat().st_size == 9000
-        store.close()
-
-
-def test_two_windows_that_meet_the_damage_at_once_put_it_in_order_once(stopped: Stopped) -> None:
-    damage.spoil_head(stopped.file, random.Random(1))
-    damage.cut_short(stopped.file, random.Random(1))
-    program = (
-        "import sys, pathlib; from mobile.storage.phone_store import PhoneStore as P; from tests.mobile.phones import mark;"
-        "print('ready', flush=True); input(); store = P(pathlib.Path(sys.argv[1])); mark(store, sys.argv[2]); store.close()"
-    )
-    command = [sys.executable, "-c", program, str(stopped.file), stopped.visit]
-    pipe = subprocess.PIPE
-    windows = [
-        subprocess.Popen(command, cwd=ROOT, text=True, stdin=pipe, stdout=pipe, stderr=pipe) for _ in range(2)
-    ]
-    for window in windows:
-        assert window.stdout is not None and window.stdout.readline() == "ready\n"
-    for window in windows:
-        assert window.stdin is not None
-        window.stdin.write("\n")
-        window.stdin.flush()
-    for window in windows:
-        _, complaint = window.communicate(timeout=60)
-        assert window.returncode == 0, complaint
-    now, store = stopped.again()
-    assert set(now.entries) > set(stopped.before.entries)
-    assert len(now.entries) == len(stopped.before.entries) + 2
-    assert len(store.safe_keeping.saved()) == 1
-    store.close()
-    assert (
-        len([path for path in stopped.folder.iterdir() if path.name.endswith("damaged-" + str(date.today()))])
-        == 1
-    )
-
-
-def test_the_weekly_check_is_made_once_a_week(phones: Phones, phone: PhoneStore, clock: SetClock) -> None:
-    visit = picking_visit(phone)
-    mark(phone, visit)
-    assert phone.safe_keeping.check_if_due()
-    with phone._database.writing() as line:
-        line.driver.execute("UPDATE entry SET body = replace(body, 'picked', 'packed') WHERE kind = 'mark'")
-    clock.move(days=6)
-    assert phone.safe_keeping.check_if_due(), "not due yet"
-    clock.move(days=1)
-    assert not phone.safe_keeping.check_if_due()
-    assert (phones.folder / "phone.db.suspect").exists()
-    phones.close()
-    again = phones.open()
-    assert total(again, visit) == 1
-    assert not (phones.folder / "phone.db.suspect").exists()
-    assert len(again.safe_keeping.saved()) == 1
-
-
-def test_trouble_that_was_none_is_forgotten(phones: Phones, phone: PhoneStore) -> None:
-    picking_visit(phone)
-    phones.close()
-    (phones.folder / "phone.db.suspect").touch()
-    again = phones.open()
-    assert again.safe_keeping.saved() == [] and not (phones.folder / "phone.db.suspect").exists()
-
-
-def test_damage_that_is_met_while_working_is_told_and_put_in_order_by_the_next_start(
-    phones: Phones, phone: PhoneStore
-) -> None:
-    mark(phone, picking_visit(phone))
-    phones.in_the_file("phone.db", "UPDATE entry SET body = '{' WHERE kind = 'garden'")
-    with pytest.raises(StoreError, match="Close the app"):
-        phone.history(100)
-    phones.close()
-    again = phones.open()
-    assert len(again.history(100)) == 5 and again.all(Garden)[0].name == "Hill"
 
 
 def test_a_phone_whose_owner_nobody_knows_any_more_keeps_its_records(stopped: Stopped) -> None:
