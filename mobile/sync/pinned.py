@@ -52,7 +52,8 @@ def pinned_context(pin: str) -> ssl.SSLContext:
 
 
 def _look_at_key(context: ssl.SSLContext, certificate: bytes | None) -> None:
-    if isinstance(context, _PinnedContext) and hmac.compare_digest(_pin(certificate), context.pin):
+    found = _pin(certificate)
+    if found and isinstance(context, _PinnedContext) and hmac.compare_digest(found, context.pin):
         return
     raise WrongKeyError("The key is another one.")
 
