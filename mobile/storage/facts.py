@@ -34,6 +34,8 @@ class Fact(StrEnum):
     PLACE = "place"
     CHOICES = "choices"
     UNFINISHED = "unfinished"
+    LAST_COPY = "last_copy"
+    TAKEN_IN = "taken_in"
 
 
 @dataclass(frozen=True, slots=True)
