@@ -1,5 +1,6 @@
 """Sharing: what is not shared, what needs a look and what to do, and the touch that shares. Never waited for."""
 
+from mobile.screens.copies import copies_row
 from mobile.screens.places import SCREENS
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Action, Primary, Row
@@ -40,6 +41,7 @@ class SharingScreen(Screen):
             ),
             *([Words(say("Needs a look"), bold=True)] if view.needs_a_look else []),
             *(self._needs_a_look(line) for line in view.needs_a_look),
+            copies_row(self),
             *(
                 [Row(say("Connect anew, with another code"), self._connect, sign="person")]
                 if view.connected
