@@ -37,6 +37,8 @@ class Fact(StrEnum):
     UNFINISHED = "unfinished"
     SAVED = "saved"  # what was saved from damaged files, until it was read
     CHECKED_AT = "checked_at"
+    LAST_COPY = "last_copy"
+    TAKEN_IN = "taken_in"
 
 
 SECRET = (Fact.TOKEN,)  # in no copy of the file
