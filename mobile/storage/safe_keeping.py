@@ -51,6 +51,13 @@ class SafeKeeping:
         if bodies:
             self._unsent.add(bodies)
 
+    def much_was_added(self) -> None:
+        """What waits grew by more than touches: it is written down anew. Raises nothing."""
+        try:
+            self._write_unsent_anew()
+        except StoreError as fault:
+            LOG.warning("The list of what is not shared could not be made (%s).", fault)
+
     def keep_safe(self) -> None:
         """Make the day's copy and tidy up: after an exchange, and when the app is put away. Raises nothing."""
         try:

@@ -51,6 +51,7 @@ def take_in_copy(store: PhoneStore, file: str) -> list[str]:
     """Take a copy in; what came of it in whole sentences. Broken off, a part of it is here; again, all of it."""
     look_at_copy(store, file)
     taken = store.copies.take(_named(store, file))
+    store.safe_keeping.much_was_added()
     store.copies.note_taken(taken)
     return list(taken_in_words(store, taken))
 

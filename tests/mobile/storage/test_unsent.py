@@ -10,6 +10,8 @@ import pytest
 from mobile.storage.facts import Identity
 from mobile.storage.phone_store import PhoneStore
 from mobile.storage.unsent import Unsent
+from mobile.workflows.copies import make_copy
+from mobile.workflows.copies_in import take_in_copy
 from shared_models.entries import read_entry
 from tests.mobile.pages import oldest_first, page
 from tests.mobile.phones import Phones, mark, picking_visit
@@ -171,3 +173,12 @@ def test_a_folder_in_its_place_fails_no_touch(phones: Phones) -> None:
     mark(store, picking_visit(store))
     assert len(waiting(store)) == 5
     shutil.rmtree(phones.folder / "phone.db.unsent")
+
+
+def test_what_comes_with_a_copy_is_in_it_too(
+    phones: Phones, phone: PhoneStore, neighbour: PhoneStore
+) -> None:
+    mark(neighbour, picking_visit(neighbour))
+    made = make_copy(neighbour, str(phones.folder))
+    take_in_copy(phone, made.file)
+    assert ids(list_of(phones)) == waiting(phone) and len(waiting(phone)) == 6
