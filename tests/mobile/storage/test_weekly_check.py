@@ -38,7 +38,7 @@ def test_damage_that_is_met_while_working_is_told_and_put_in_order_by_the_next_s
     phones: Phones, phone: PhoneStore
 ) -> None:
     mark(phone, picking_visit(phone))
-    phones.in_the_file("phone.db", "UPDATE entry SET body = '{' WHERE kind = 'garden'")
+    phones.in_the_file("phone.db", "UPDATE entry SET body = CAST(x'7bff7d' AS TEXT) WHERE kind = 'garden'")
     with pytest.raises(StoreError, match="Close the app"):
         phone.history(100)
     phones.close()
