@@ -35,6 +35,8 @@ class Fact(StrEnum):
     PLACE = "place"
     CHOICES = "choices"
     UNFINISHED = "unfinished"
+    LAST_COPY = "last_copy"
+    TAKEN_IN = "taken_in"
     SAVED = "saved"  # what was saved from damaged files, until it was read
     CHECKED_AT = "checked_at"
 

@@ -18,10 +18,14 @@ from shared_models.records.kinds import is_known, record_of
 from shared_models.store import entry_log
 from shared_models.store.tables import ENTRY, MARK, OWN_GROUP, RECORD
 
+HELD_BACK = "held_back"
+"""The state in the outbox of what this module is about; `outbox.Waits` names it for all others."""
+
 TAKEN = "taken"
 """The server's code for an entry whose id another entry has."""
 
-_HERE = and_(ASIDE, ENTRY.c.id == OUTBOX.c.id)
+# What a newer app wrote stands aside too, and may wait to be shared: it came in a copy, or a server was put back.
+_HERE = and_(ASIDE, ENTRY.c.id == OUTBOX.c.id, OUTBOX.c.state == HELD_BACK)
 _NOT_TAKEN = func.coalesce(OUTBOX.c.code, "") != TAKEN
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, and_, func, select
 
-from mobile.storage import facts
+from mobile.storage import facts, held_back
 from mobile.storage.facts import Fact
 from mobile.storage.held_back import TAKEN, waiting_for
 from mobile.storage.own_tables import OUTBOX
@@ -26,7 +26,7 @@ class Waits(StrEnum):
     """
 
     WAITING = "waiting"
-    HELD_BACK = "held_back"
+    HELD_BACK = held_back.HELD_BACK
     REFUSED = "refused"
     LATER = "later"
     STUCK = "stuck"

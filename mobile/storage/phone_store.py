@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, available_timezones
 
 from mobile.storage import facts, outbox, reading
+from mobile.storage.copies import Copies
 from mobile.storage.drafts import Draft
 from mobile.storage.facts import Fact, Identity
 from mobile.storage.few_records import FewRecords
@@ -50,7 +51,8 @@ class PhoneStore:
     """Everything that this phone holds. StoreError where the device fails; then nothing was changed.
 
     `few` reads the few records that a touch is about; `membership`, `outgoing`, `incoming` and `looking` are the sides
-    that the exchange with a server works on; `safe_keeping` is for the day on which the file cannot be read.
+    that the exchange with a server works on; `copies` are files that leave the phone and come to it, and
+    `safe_keeping` is for the day on which the file cannot be read.
     """
 
     def __init__(self, path: Path, clock: Callable[[], datetime] = now_here) -> None:
@@ -66,6 +68,8 @@ class PhoneStore:
         self.incoming = Incoming(self._database, self._statements)
         self.looking = Looking(self._database, self.now)
         self.incoming.read_again()
+        self.copies = Copies(self._database, self._statements)
+        self.copies.read_again()
         self.safe_keeping = SafeKeeping(self._database, lambda: self.clock())
 
     @property

@@ -11,7 +11,7 @@ from shared_models.entries import Entry, SealedEntry, text_hash
 from shared_models.errors import NotReachableError
 from shared_models.language import say
 from shared_models.protocol import PulledEntry, PullReply
-from shared_models.records.kinds import check_fields, is_known
+from shared_models.records.kinds import is_readable as is_readable
 from shared_models.stamps import LATEST_MS
 
 _COLUMNS = ("id", "rec", "kind", "stamp")
@@ -47,14 +47,13 @@ def received_page(page: PullReply) -> list[Received]:
     return [_received(item) for item in page.items]
 
 
-def is_readable(entry: Entry) -> bool:
-    """Whether this app knows the kind, the version and the fields."""
-    return is_known(entry.kind, entry.v) and not check_fields(entry.kind, entry.f, entry.creates)
-
-
 def newest_stamp(received: Iterable[Received]) -> int:
     """The greatest believable stamp; one beyond belief would leave no room for the next."""
-    stamps = (one.sealed.entry.stamp for one in received)
+    return greatest_stamp(one.sealed.entry.stamp for one in received)
+
+
+def greatest_stamp(stamps: Iterable[str]) -> int:
+    """The same of stamps by themselves."""
     return max((int(stamp, 16) for stamp in stamps if stamp <= _LATEST_STAMP), default=0)
 
 

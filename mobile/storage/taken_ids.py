@@ -14,6 +14,8 @@ from mobile.storage.outbox import Waits
 from mobile.storage.outgoing import leave
 from mobile.storage.own_tables import OUTBOX
 from mobile.storage.received import Received
+from shared_models.copy_file.lines import CopiedEntry
+from shared_models.entries import SealedEntry
 from shared_models.identifiers import new_id
 from shared_models.language import say
 from shared_models.store import entry_log
@@ -27,7 +29,7 @@ _COPY = """
 _MOST_SHOWN = 1000  # characters of a record in a sentence; the whole of it is in the log
 
 
-def is_same(here: LoggedEntry, received: Received) -> bool:
+def is_same(here: LoggedEntry | SealedEntry, received: Received | CopiedEntry) -> bool:
     """Whether both are one entry, however its text was written."""
     if here.hash == received.sealed.hash:
         return True

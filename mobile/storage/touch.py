@@ -5,7 +5,7 @@ ones; only the way to the database is shorter.
 """
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from sqlalchemy import Connection, Insert
@@ -15,6 +15,7 @@ from mobile.storage.facts import Fact
 from mobile.storage.outbox import Waits
 from mobile.storage.own_tables import OUTBOX, PHONE
 from mobile.storage.received import Received
+from shared_models.copy_file.lines import CopiedEntry
 from shared_models.entries import SealedEntry
 from shared_models.fold import FoldedRecord
 from shared_models.records.tallies import TallyMark
@@ -55,6 +56,18 @@ class TouchStatements:
                 }
                 for one in received
             ),
+        )
+
+    def log_copied(self, driver: sqlite3.Connection, copied: Sequence[CopiedEntry]) -> None:
+        """Add entries that came in a file, without a number; they wait to be shared like this phone's own."""
+        driver.executemany(
+            self._entry,
+            ({**entry_log.entry_row(OWN_GROUP, one.sealed), "aside": not one.readable} for one in copied),
+        )
+        entries = (one.sealed.entry for one in copied)
+        driver.executemany(
+            self._outbox,
+            ({**_WAITING, "id": entry.id, "rec": entry.rec, "kind": entry.kind} for entry in entries),
         )
 
     def write_state(self, driver: sqlite3.Connection, record: FoldedRecord) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import SchemaValidator
 
+from shared_models.entries import Entry
 from shared_models.fold import DELETED, FoldedRecord
 from shared_models.records.bag_checks import BagCheck
 from shared_models.records.fields import Record, StrictBool
@@ -80,6 +81,11 @@ def check_fields(kind: str, fields: dict[str, Any], creates: bool) -> list[Compl
     except ValidationError as error:
         return complaints(error)
     return []
+
+
+def is_readable(entry: Entry) -> bool:
+    """Whether this program knows the kind, the version and the fields."""
+    return is_known(entry.kind, entry.v) and not check_fields(entry.kind, entry.f, entry.creates)
 
 
 def record_of(folded: FoldedRecord) -> Record | None:

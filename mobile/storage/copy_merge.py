@@ -1,0 +1,70 @@
+"""Entries of a copy, merged into log, state and outbox in a transaction that somebody else holds.
+
+The same union by id as a page of the group's entries, but without numbers: what is new here waits to be shared, so that
+the group's server gets it from this phone, whoever recorded it.
+"""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import select
+
+from mobile.storage.database import Line
+from mobile.storage.received import greatest_stamp
+from mobile.storage.taken_ids import is_same
+from mobile.storage.touch import TouchStatements, last_stamp
+from shared_models.copy_file.lines import CopiedEntry
+from shared_models.fold import FoldedRecord, fold_all
+from shared_models.store import entry_log, state
+from shared_models.store.tables import ENTRY, OWN_GROUP
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """How many entries were new, how many of these this app cannot read, and which (by their place) met another entry."""
+
+    new: int
+    unread: int
+    unlike: frozenset[int]
+
+
+def merge_copied(line: Line, statements: TouchStatements, copied: Sequence[CopiedEntry]) -> Merged:
+    """Take in what is new; where another entry with an id is here, that one stays."""
+    first: dict[str, CopiedEntry] = {}
+    for one in copied:
+        first.setdefault(one.id, one)
+    here = entry_log.known(line.core, OWN_GROUP, list(first))
+    new = [one for one in first.values() if one.id not in here]
+    _append(line, statements, new)
+    stamp = greatest_stamp(one.sealed.entry.stamp for one in new)
+    statements.note_stamp(line.driver, max(last_stamp(line.driver), stamp))
+    unlike = (
+        at for at, one in enumerate(copied) if not is_same(here.get(one.id) or first[one.id].sealed, one)
+    )
+    return Merged(len(new), sum(not one.readable for one in new), frozenset(unlike))
+
+
+def _append(line: Line, statements: TouchStatements, new: Sequence[CopiedEntry]) -> None:
+    readable = [one.sealed.entry for one in new if one.readable]
+    earlier = _with_entries(line, sorted({entry.rec for entry in readable}))
+    statements.log_copied(line.driver, new)
+    _write_state(line, fold_all(entry for entry in readable if entry.rec not in earlier).values())
+    entry_log.touch(line.core, OWN_GROUP, earlier)
+    state.refold_touched(line.core, OWN_GROUP)
+
+
+def _write_state(line: Line, records: Collection[FoldedRecord]) -> None:
+    """Write new records at once; where one cannot be written, folding what was touched finds it and writes the others."""
+    try:
+        state.write(line.core, OWN_GROUP, records)
+    except state.UNFORESEEN:
+        entry_log.touch(line.core, OWN_GROUP, {record.rec for record in records})
+
+
+def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:
+    """Those of these records that the log holds any entry of."""
+    found: set[str] = set()
+    for part in entry_log.chunks(recs):
+        held = select(ENTRY.c.rec).where(ENTRY.c.group_id == OWN_GROUP, ENTRY.c.rec.in_(part)).distinct()
+        found.update(line.core.execute(held).scalars())
+    return found
