@@ -102,6 +102,11 @@ class Copies:
         self._database = database
         self._statements = statements
 
+    @property
+    def folder(self) -> Path:
+        """The folder of the phone's file."""
+        return self._database.path.parent
+
     # ------------------------------------------------------------ making
     def moment(self) -> AbstractContextManager[Snapshot]:
         """The records as they are now, to be read on any thread without anybody waiting for it."""

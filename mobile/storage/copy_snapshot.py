@@ -58,7 +58,8 @@ class Snapshot:
 
     def kept_out(self) -> dict[str, str]:
         """The entries that stand aside, and the record of each."""
-        return dict(self._line.core.execute(select(ENTRY.c.id, ENTRY.c.rec).where(ASIDE)).tuples().all())
+        columns = select(ENTRY.c.id, ENTRY.c.rec).where(ASIDE)
+        return {row.id: row.rec for row in self._line.core.execute(columns)}
 
     def season(self, key: str) -> SeasonRecords:
         """Everything that a season's report looks at."""

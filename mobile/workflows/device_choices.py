@@ -1,4 +1,4 @@
-"""What the person chose for this device: scheme, type size, side of the keys, buzz and click. Never shared, never a record.
+"""What the person chose for this device: scheme, type size, side of the keys, buzz and click, reminders. Never shared, never a record.
 
 Offers `DeviceChoices`, `choices`, `choose`.
 """
@@ -23,6 +23,7 @@ class DeviceChoices:
     click: bool = False
     keys_left: bool = False
     shares_itself: bool = True
+    remind_of_copies: bool = True
 
 
 def choices(store: PhoneStore) -> DeviceChoices:

@@ -8,7 +8,7 @@ from shared_models.language import say, say_many
 
 
 def sharing_line(store: PhoneStore) -> str:
-    """What needs a look, else how much is not shared, else when all was; of a phone alone, that it is alone."""
+    """What needs a look, else how much is not shared, else when all was; of a phone alone, its last copy."""
     if store.identity is None:
         return ""
     state = store.sharing()
@@ -16,7 +16,8 @@ def sharing_line(store: PhoneStore) -> str:
     if looks:
         return say_many("{count} needs a look", "{count} need a look", looks)
     if store.membership.current() is None:
-        return say("on this phone only")
+        last = store.copies.last()
+        return say("last copy {when}", when=_moment(store, last.made)) if last else say("on this phone only")
     if state.waiting:
         return say_many("{count} not shared", "{count} not shared", state.waiting)
     return say("all shared {when}", when=_moment(store, state.exchanged_at)) if state.exchanged_at else ""

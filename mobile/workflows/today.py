@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from mobile.storage.phone_store import PhoneStore
 from mobile.workflows.bagging import BaggingVisit
+from mobile.workflows.copy_reminder import CopyReminder, copy_reminder
 from mobile.workflows.drops_round import DropsVisit
 from mobile.workflows.due import Due, GardensToday
 from mobile.workflows.flight_notices import FlightNotice, flight_notices
@@ -48,6 +49,7 @@ class TodayView:
     due: tuple[Due, ...]
     heat: tuple[HeatLine, ...] = ()
     notices: tuple[FlightNotice, ...] = ()
+    copy: CopyReminder | None = None
 
 
 def today_view(store: PhoneStore) -> TodayView:
@@ -60,6 +62,7 @@ def today_view(store: PhoneStore) -> TodayView:
         due=tuple(here.due()),
         heat=tuple(heat_lines(here.timings, here.day)),
         notices=tuple(flight_notices(store, here.timings.values(), here.day)),
+        copy=copy_reminder(store),
     )
 
 

@@ -1,9 +1,12 @@
 """What a copy says of itself, and the limits within which one is read. No token and no place is ever in it."""
 
 import re
+from datetime import datetime
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+from shared_models.when import is_instant
 
 FORMAT = "pomeward copy"
 VERSION = 1  # 2026-11. A greater number was written by a newer app.
@@ -16,6 +19,12 @@ MAX_LINE = 512 * 1024  # [bytes] a longer entry could never be shared
 MAX_MANIFEST = 64 * 1024  # [bytes]
 
 _SHA256 = re.compile(r"[0-9a-f]{64}")
+
+
+def _checked_instant(text: str) -> str:
+    if not is_instant(text) or datetime.fromisoformat(text).tzinfo is None:
+        raise ValueError("“made” is the time at which the copy was made, with its offset.")
+    return text
 
 
 class Member(BaseModel):
@@ -32,7 +41,7 @@ class About(BaseModel):
 
     model_config = ConfigDict(frozen=True, strict=True, extra="ignore")
 
-    made: Annotated[str, Field(max_length=40)]
+    made: Annotated[str, Field(max_length=40), AfterValidator(_checked_instant)]
     of: Annotated[str, Field(max_length=200)]
     group: Annotated[str, Field(max_length=100)] | None = None
 

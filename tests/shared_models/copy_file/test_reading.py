@@ -63,6 +63,7 @@ def test_what_is_made_up_here_is_read_too_so_that_only_the_changes_below_are_ref
         with_manifest(json.dumps(manifest_of(LINES) | {"entries": "two"}).encode()),
         with_manifest(json.dumps(manifest_of(LINES) | {"members": {}}).encode()),
         with_manifest(json.dumps(manifest_of(LINES) | {"made": None}).encode()),
+        made_up(LINES, made="yesterday"),
         made_up(LINES, entries=3),
         with_manifest(json.dumps(manifest_of(LINES.replace(b"1", b"3"))).encode()),
         made_up(LINES[:-1]),  # the last line has no end
