@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import asdict, dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from kivy.app import App
 from kivy.clock import Clock
@@ -18,7 +18,9 @@ from kivy.config import Config
 from kivy.core.window import Window
 
 from mobile.device.buzzer import Buzzer, buzzer_here
+from mobile.device.files import files_here
 from mobile.device.zone import zone_here
+from mobile.screens.around import Files
 from mobile.screens.frame import START, Frame
 from mobile.screens.keyboard import Keyboard
 from mobile.screens.places import SCREENS, load_all, screen_class
@@ -42,17 +44,29 @@ REST_AFTER = 1.0  # [s] whoever comes back to a place touches something there fi
 SWITCH = 0.0005  # [s] a thread waits this long for another; a touch is written with some twenty such waits
 
 
+class DeviceFiles(Files, Protocol):
+    """The device's files, and the way in which it lets a person choose one."""
+
+    def choose(self, then: Callable[[str], None]) -> None:
+        """Ask for a file; `then` is told which, on any thread, or not at all."""
+
+
 class PomewardApp(App):
     """The app on one folder of data. `clock` is set where a test or a demo lives through other days."""
 
     title = "Pomeward"
 
     def __init__(
-        self, settings: Settings, clock: Callable[[], datetime] | None = None, buzzer: Buzzer | None = None
+        self,
+        settings: Settings,
+        clock: Callable[[], datetime] | None = None,
+        buzzer: Buzzer | None = None,
+        files: DeviceFiles | None = None,
     ) -> None:
         super().__init__(kv_file="")
         self._settings, self._clock = settings, clock
         self._buzzer = buzzer or buzzer_here()
+        self.files: DeviceFiles = files or files_here()
         self._buzz, self._click = True, False
         self.invented = False  # whether the invented seasons are open instead of the person's own records
         self._threads = Threads(self._opened)
@@ -110,6 +124,10 @@ class PomewardApp(App):
     def ask_long(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
         """Work something out that takes seconds, on a thread of its own: touches are written meanwhile."""
         self._threads.long.do(lambda phone: work(phone.store), then, failed)
+
+    def choose_file(self, then: Callable[[str], Any]) -> None:
+        """Let the person choose a file, by whatever the device shows for that."""
+        self.files.choose(lambda file: _on_drawing_thread(lambda: then(file)))
 
     def felt(self) -> None:
         """Something was recorded: buzz and click by choice, and share it soon."""

@@ -13,8 +13,33 @@ if TYPE_CHECKING:  # these bring the phone's records with them, which are loaded
 T = TypeVar("T")
 
 
+class Files(Protocol):
+    """Files that leave the device and come to it."""
+
+    @property
+    def can_hand_out(self) -> bool:
+        """Whether another app can be given a file; else it is put into a folder that the person names."""
+
+    @property
+    def can_choose(self) -> bool:
+        """Whether the device can show its files to choose one from."""
+
+    def folder(self) -> str:
+        """Where a file goes if nobody says otherwise."""
+
+    def hand_out(self, file: str) -> None:
+        """Let the person choose the app that gets a file."""
+
+
 class Errands(Protocol):
     """What the app does for the frame and its screens."""
+
+    @property
+    def files(self) -> Files:
+        """The device's files."""
+
+    def choose_file(self, then: Callable[[str], Any]) -> None:
+        """Let the person choose a file; answer on the drawing thread, or not at all."""
 
     def ask(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
         """Do work on the phone's records elsewhere; answer on the drawing thread."""
@@ -25,7 +50,10 @@ class Errands(Protocol):
         """Connect or share beside everything else; answer on the drawing thread."""
 
     def ask_long(self, work: "Work[T]", then: Callable[[T], Any], failed: Callable[[Exception], Any]) -> None:
-        """Work something out that takes seconds, beside everything else; answer on the drawing thread."""
+        """Work something out that takes seconds, beside everything else; answer on the drawing thread.
+
+        What it writes, it writes in small parts, each of which may be the last.
+        """
 
     def felt(self) -> None:
         """Let the finger feel that something was recorded, if the person wants that."""
@@ -58,8 +86,10 @@ class Around(Protocol):
     def ask_network(self, errand: "Errand[T]", then: Callable[[T], Any]) -> None:
         """Have something done that takes a network."""
 
-    def ask_long(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
-        """Have something worked out that takes seconds."""
+    def ask_long(
+        self, work: "Work[T]", then: Callable[[T], Any], otherwise: Callable[[], Any] | None = None
+    ) -> None:
+        """Have something worked out that takes seconds; `otherwise` is called where it could not be, which was told."""
 
     def recorded(self, sentence: str, undo: "Work[Any] | None", undone: Callable[[], Any] | None) -> None:
         """Say what was recorded, and offer to take it back."""

@@ -151,9 +151,17 @@ class Frame(Glass):
         """Have something done that takes a network, beside everything else."""
         self.errands.ask_network(errand, then, self.failed)
 
-    def ask_long(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
+    def ask_long(
+        self, work: "Work[T]", then: Callable[[T], Any], otherwise: Callable[[], Any] | None = None
+    ) -> None:
         """Have something worked out that takes seconds, beside everything else."""
-        self.errands.ask_long(work, then, self.failed)
+
+        def failed(error: Exception) -> None:
+            self.failed(error)
+            if otherwise is not None:
+                otherwise()
+
+        self.errands.ask_long(work, then, failed)
 
     def failed(self, error: Exception) -> None:
         """Tell what could not be done."""

@@ -50,6 +50,8 @@ SCREENS = {
     "stage": "mobile.screens.stage:StageScreen",
     "note": "mobile.screens.note:NoteScreen",
     "sharing": "mobile.screens.sharing:SharingScreen",
+    "copies": "mobile.screens.copies:CopiesScreen",
+    "take_in_copy": "mobile.screens.take_in_copy:TakeInCopyScreen",
     "connect": "mobile.screens.connect:ConnectScreen",
     "settings": "mobile.screens.settings:SettingsScreen",
     "people": "mobile.screens.people:PeopleScreen",

@@ -72,10 +72,20 @@ class Screen(BoxLayout):
         visit = self._visit
         self.frame.ask_network(errand, lambda answer: then(answer) if visit == self._visit else None)
 
-    def ask_long(self, work: "Work[T]", then: Callable[[T], Any]) -> None:
-        """As `ask`, for what takes seconds and writes nothing: a thread of its own, so that touches are written at once."""
+    def ask_long(
+        self, work: "Work[T]", then: Callable[[T], Any], otherwise: Callable[[], Any] | None = None
+    ) -> None:
+        """As `ask`, for what takes seconds: a thread of its own, so that touches are written at once.
+
+        It writes nothing, or in small parts that touches come between and each of which may be the last. `otherwise`
+        is called, if still here, after the person was told that it cannot be done.
+        """
         visit = self._visit
-        self.frame.ask_long(work, lambda answer: then(answer) if visit == self._visit else None)
+        self.frame.ask_long(
+            work,
+            lambda answer: then(answer) if visit == self._visit else None,
+            lambda: otherwise() if otherwise and visit == self._visit else None,
+        )
 
     def recorded(
         self, sentence: str, undo: "Work[Any] | None" = None, undone: Callable[[], Any] | None = None

@@ -5,6 +5,7 @@ from typing import Any
 
 from kivy.uix.widget import Widget
 
+from mobile.screens.copies import copies_row
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Row
 from mobile.widgets.choices import Choice, OnOff
@@ -59,8 +60,21 @@ class SettingsScreen(Screen):
             small(whose),
             Row(say("People who help"), lambda: self.go("people"), sign="person"),
             small(say("None of this is shared, but the names of people are.")),
+            *self._copies(chosen),
             *self._when(known, muted),
         )
+
+    def _copies(self, chosen: DeviceChoices) -> list[Widget]:
+        return [
+            heading(say("If this phone is lost")),
+            copies_row(self),
+            OnOff(
+                say("Remind me to make a copy"),
+                partial(self._choose, "remind_of_copies"),
+                chosen.remind_of_copies,
+            ),
+            small(say("Once a week, while something is recorded that is nowhere else.")),
+        ]
 
     def _when(self, known: list[Garden], muted: bool) -> list[Widget]:
         ways = [

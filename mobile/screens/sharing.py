@@ -1,6 +1,7 @@
 """Sharing: what is not shared, what needs a look and what to do, and the touch that shares. Never waited for."""
 
 from mobile.screens.apart_cards import apart_cards
+from mobile.screens.copies import copies_row
 from mobile.screens.places import SCREENS
 from mobile.screens.screen import Screen
 from mobile.widgets.buttons import Action, Primary, Row
@@ -42,6 +43,7 @@ class SharingScreen(Screen):
             *([Words(say("Needs a look"), bold=True)] if view.needs_a_look or view.apart else []),
             *(self._needs_a_look(line) for line in view.needs_a_look),
             *apart_cards(self, view.apart),
+            copies_row(self),
             *(
                 [Row(say("Connect anew, with another code"), self._connect, sign="person")]
                 if view.connected

@@ -1,4 +1,4 @@
-"""Today: flight, what was being done, where to keep out, what is due and why, heat. Every line leads to where it is done."""
+"""Today: flight, a copy to make, what was being done, where to keep out, what is due and why, heat. Every line leads to where it is done."""
 
 from collections.abc import Sequence
 from functools import partial
@@ -13,6 +13,8 @@ from mobile.widgets.columns import Even
 from mobile.widgets.notices import Notice
 from mobile.widgets.words import Words, heading
 from mobile.workflows.asking import Store
+from mobile.workflows.copy_reminder import CopyReminder, not_put_off, put_off
+from mobile.workflows.device_choices import choose
 from mobile.workflows.due import BAND
 from mobile.workflows.first_start import StepLine, steps
 from mobile.workflows.flight_notices import FlightNotice, mute_flight, put_away, put_back
@@ -65,6 +67,7 @@ class TodayScreen(Screen):
         self.reading.fill(
             heading(view.day),
             *(self._notice(notice) for notice in view.notices),
+            *([self._copy(view.copy)] if view.copy else []),
             *(self._go_on(visit) for visit in view.go_on),
             *(Notice(line.sentence) for line in view.keep_out),
             *([Words(say("To do, in walking order"), bold=True)] if due else []),
@@ -139,6 +142,28 @@ class TodayScreen(Screen):
             self.again()
 
         self.ask(mute_flight, muted)
+
+    # ------------------------------------------------------------ copies
+    def _copy(self, reminder: CopyReminder) -> Widget:
+        make = Action(say("Make a copy"), lambda: self.go("copies"), sign="copy")
+        later = Action(say("In a week"), self._put_off, bold=False)
+        never = Action(say("Never ask"), self._never_ask, bold=False)
+        return Notice(reminder.sentence, make, Even(later, never))
+
+    def _put_off(self) -> None:
+        def later(_: object) -> None:
+            self.recorded(say("You are asked for a copy in a week."), not_put_off)
+            self.again()
+
+        self.ask(put_off, later)
+
+    def _never_ask(self) -> None:
+        def never(_: object) -> None:
+            sentence = say("You are never asked for a copy; Settings bring the question back.")
+            self.recorded(sentence, lambda store: choose(store, remind_of_copies=True))
+            self.again()
+
+        self.ask(lambda store: choose(store, remind_of_copies=False), never)
 
     def _heat(self, lines: Sequence[HeatLine]) -> list[Widget]:
         rows = [

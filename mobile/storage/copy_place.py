@@ -2,6 +2,7 @@
 
 import os
 import stat
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime
@@ -14,13 +15,14 @@ from shared_models.language import say
 
 _UNFINISHED = ".unfinished"
 _MOST_OF_ONE_MINUTE = 100
+_ABANDONED = 3600  # [s]
 
 
 def free_name(folder: Path, made: datetime) -> Path:
-    """A name in a folder that no file has, such as `pomeward-2026-09-12-1000.copy`."""
-    stem = f"pomeward-{made:%Y-%m-%d-%H%M}"
+    """A name in a folder that no file has, such as `pomeward 2026-09-12 1000.copy`."""
+    stem = f"pomeward {made:%Y-%m-%d %H%M}"
     names = [folder / f"{stem}{ENDING}"]
-    names += [folder / f"{stem}-{again}{ENDING}" for again in range(2, _MOST_OF_ONE_MINUTE)]
+    names += [folder / f"{stem} {again}{ENDING}" for again in range(2, _MOST_OF_ONE_MINUTE)]
     return next((name for name in names if not name.exists()), names[-1])
 
 
@@ -31,6 +33,7 @@ def written_whole(name: Path) -> Iterator[IO[bytes]]:
     StoreError where the folder cannot be written to or has no room.
     """
     unfinished = name.with_name(f".{name.name}{_UNFINISHED}")
+    _clear_away(name.parent)
     try:
         with open(os.open(unfinished, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600), "r+b") as file:
             yield file
@@ -62,6 +65,14 @@ def opened(file: Path) -> Iterator[IO[bytes]]:
         ) from error
     with source:
         yield source
+
+
+def _clear_away(folder: Path) -> None:
+    """What was left of copies whose making was killed; one that is being written is younger."""
+    with suppress(OSError):
+        for left in folder.glob(f".pomeward *{ENDING}{_UNFINISHED}"):
+            if time.time() - left.stat().st_mtime > _ABANDONED:
+                left.unlink()
 
 
 def _settle(folder: Path) -> None:

@@ -138,17 +138,22 @@ def _records(count: int) -> str:
 
 def _good(copy: LastCopy) -> str:
     return say(
-        "The copy is good: {records}, tried out. It is the file {file}. Keep it somewhere else than on this phone.",
+        "The copy is good: {records}, tried out. {where} Keep it somewhere else than on this phone.",
         records=_records(copy.entries),
-        file=copy.file,
+        where=_where(copy),
     )
+
+
+def _where(copy: LastCopy) -> str:
+    file = Path(copy.file)
+    return say("It is the file “{name}” in the folder “{folder}”.", name=file.name, folder=file.parent.name)
 
 
 def _not_tried(copy: LastCopy, error: PomewardError) -> str:
     return say(
-        "The copy was written ({records}, the file {file}) but not tried out. Keep it, and make another one later. {why}",
+        "A copy of {records} was written, but not tried out. {where} Keep it, and make another one later. {why}",
         records=_records(copy.entries),
-        file=copy.file,
+        where=_where(copy),
         why=error,
     )
 
@@ -183,10 +188,10 @@ def _last(store: PhoneStore, last: LastCopy | None) -> str:
         return say("No copy was made on this phone yet.")
     made = datetime.fromisoformat(last.made).astimezone(store.now().tzinfo)
     return say(
-        "Last copy: {day} at {time}, {records}, {tried}. It is the file {file}.",
+        "Last copy: {day} at {time}, {records}, {tried}. {where}",
         day=day_with_year(made.date()),
         time=f"{made:%H:%M}",
         records=_records(last.entries),
         tried=say("tried out and good") if last.tried else say("not tried out"),
-        file=last.file,
+        where=_where(last),
     )

@@ -61,7 +61,7 @@ def test_what_leaves_one_phone_comes_to_another(
     phone: PhoneStore, neighbour: PhoneStore, visit: str, tmp_path: Path
 ) -> None:
     file = copy_of(neighbour, tmp_path)
-    assert file.name == "pomeward-2026-09-12-1000.copy" and file.stat().st_mode & 0o777 == 0o600
+    assert file.name == "pomeward 2026-09-12 1000.copy" and file.stat().st_mode & 0o777 == 0o600
     entries = oldest_first(neighbour)
     assert phone.copies.look(file, {visit, "another"}).new == len(entries)
     taken = phone.copies.take(file)
@@ -277,8 +277,8 @@ def test_a_copy_that_fails_amid_its_writing_leaves_no_file(
 
 def test_no_copy_takes_the_place_of_another(neighbour: PhoneStore, visit: str, tmp_path: Path) -> None:
     names = [copy_of(neighbour, tmp_path).name for _ in range(3)]
-    assert names == [f"pomeward-2026-09-12-1000{again}.copy" for again in ("", "-2", "-3")]
-    assert free_name(tmp_path, neighbour.now()).name == "pomeward-2026-09-12-1000-4.copy"
+    assert names == [f"pomeward 2026-09-12 1000{again}.copy" for again in ("", " 2", " 3")]
+    assert free_name(tmp_path, neighbour.now()).name == "pomeward 2026-09-12 1000 4.copy"
 
 
 def test_what_would_be_lost_is_what_no_server_and_no_copy_has(

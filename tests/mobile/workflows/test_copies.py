@@ -56,8 +56,9 @@ def test_a_copy_is_tried_out_before_it_is_called_good(
     made = make_copy(phone, f" {stick} ")
     held = phone.entries_held()
     assert made.good and made.file == the_only(stick)
-    assert made.sentence.startswith(
-        f"The copy is good: {held} records, tried out. It is the file {made.file}."
+    assert made.sentence == (
+        f"The copy is good: {held} records, tried out. It is the file “pomeward 2026-09-12 1000.copy” in the folder "
+        "“stick”. Keep it somewhere else than on this phone."
     )
     last = phone.copies.last()
     assert last is not None and last.tried and last.entries == held
