@@ -13,7 +13,6 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pydantic import ValidationError
 from sqlalchemy import ColumnElement, and_, func, select
 
 from mobile.storage import facts
@@ -22,15 +21,14 @@ from mobile.storage.copy_place import free_name, opened, written_whole
 from mobile.storage.copy_snapshot import Snapshot, snapshot
 from mobile.storage.database import Database
 from mobile.storage.facts import Fact
+from mobile.storage.legible import can_be_folded
 from mobile.storage.outbox import Waits
 from mobile.storage.own_tables import ASIDE, OUTBOX
 from mobile.storage.touch import TouchStatements
 from shared_models.copy_file.lines import CopiedEntry, Wrong, id_of, read_line
 from shared_models.copy_file.manifest import About, Manifest
-from shared_models.entries import read_entry
 from shared_models.errors import BadInputError
 from shared_models.language import say
-from shared_models.records.kinds import is_readable
 from shared_models.store import entry_log, state
 from shared_models.store.tables import ENTRY, OWN_GROUP
 
@@ -187,7 +185,7 @@ class Copies:
         with self._database.writing() as line:
             unread = select(ENTRY.c.id, ENTRY.c.rec, ENTRY.c.body).join(OUTBOX, waits).where(ASIDE)
             for entry_id, rec, body in line.core.execute(unread).all():
-                if _can_be_read(body):
+                if can_be_folded(body):
                     entry_log.set_aside(line.core, OWN_GROUP, entry_id, rec, False)
             state.refold_touched(line.core, OWN_GROUP)
 
@@ -241,13 +239,6 @@ def _from_fact(of: type[Any], text: str | None) -> Any:
         return None
     found = json.loads(text)
     return of(**{one.name: found[one.name] for one in fields(of) if one.name in found})
-
-
-def _can_be_read(body: str) -> bool:
-    try:
-        return is_readable(read_entry(body))
-    except ValidationError:
-        return False
 
 
 def _another_group(own: str, other: str) -> str:

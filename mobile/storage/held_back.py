@@ -10,8 +10,9 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, FromClause, and_, delete, exists, func, select
 
 from mobile.storage.database import Line
+from mobile.storage.legible import entries_of_texts
 from mobile.storage.own_tables import ASIDE, OUTBOX
-from shared_models.entries import Entry, read_entry
+from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold
 from shared_models.language import say, say_many
 from shared_models.records.kinds import is_known, record_of
@@ -90,7 +91,7 @@ def waiting_for(core: Connection, rec: str) -> WaitingForIt:
 def let_go_of_mended(line: Line) -> None:
     """Take out of the outbox what is held back and was mended: the group has the record without it."""
     held = select(ENTRY.c.body).join(OUTBOX, _HERE).where(_NOT_TAKEN)
-    for entry in map(read_entry, line.core.execute(held).scalars().all()):
+    for entry in entries_of_texts(line.core.execute(held).scalars().all()):
         if _is_mended(line.core, entry):
             line.core.execute(delete(OUTBOX).where(OUTBOX.c.id == entry.id))
 
@@ -100,7 +101,7 @@ def _is_mended(core: Connection, held: Entry) -> bool:
     bodies = core.execute(
         select(ENTRY.c.body).where(_is_shared(held.rec), ENTRY.c.aside.is_(False))
     ).scalars()
-    shared = [read_entry(body) for body in bodies]
+    shared = list(entries_of_texts(bodies))
     later = [entry for entry in shared if entry.stamp > held.stamp]
     if later and len(later) == len(shared) and _is_complete(shared):
         return True
@@ -120,7 +121,7 @@ def _shared(core: Connection, table: FromClause, which: ColumnElement[bool]) -> 
 
 def _bodies(core: Connection, which: ColumnElement[bool]) -> list[Entry]:
     held = select(ENTRY.c.body).join(OUTBOX, _HERE).where(which)
-    return [read_entry(body) for body in core.execute(held).scalars()]
+    return list(entries_of_texts(core.execute(held).scalars()))
 
 
 def _folded(entries: Sequence[Entry]) -> FoldedRecord | None:

@@ -5,8 +5,9 @@ from typing import TypeVar
 from sqlalchemy import ColumnElement, Connection, func, select, tuple_
 
 from mobile.storage.held_back import with_held_back
+from mobile.storage.legible import entries_of_texts
 from mobile.storage.pen import folded_from_log
-from shared_models.entries import Entry, read_entry
+from shared_models.entries import Entry
 from shared_models.fold import FoldedRecord, fold_all
 from shared_models.records.fields import Record
 from shared_models.records.kinds import is_known, record_of
@@ -55,7 +56,7 @@ def history(core: Connection, limit: int, before: str | None) -> list[Entry]:
         mark = select(ENTRY.c.stamp, ENTRY.c.id).where(ENTRY.c.group_id == OWN_GROUP, ENTRY.c.id == before)
         which.append(tuple_(ENTRY.c.stamp, ENTRY.c.id) < mark.scalar_subquery())
     newest = select(ENTRY.c.body).where(*which).order_by(ENTRY.c.stamp.desc(), ENTRY.c.id.desc())
-    return [read_entry(body) for body in core.execute(newest.limit(limit)).scalars()]
+    return list(entries_of_texts(core.execute(newest.limit(limit)).scalars()))
 
 
 def entries_held(core: Connection) -> int:
@@ -67,7 +68,7 @@ def entries_of(core: Connection, rec: str) -> list[Entry]:
     """Every entry of a record, oldest first, those that stand aside too."""
     wanted = ENTRY.c.group_id == OWN_GROUP, ENTRY.c.rec == rec
     bodies = core.execute(select(ENTRY.c.body).where(*wanted).order_by(ENTRY.c.stamp, ENTRY.c.id)).scalars()
-    return [read_entry(body) for body in bodies]
+    return list(entries_of_texts(bodies))
 
 
 def marks_of(core: Connection, visit: str) -> list[TallyMark]:
