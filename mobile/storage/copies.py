@@ -35,7 +35,7 @@ from shared_models.store.tables import ENTRY, OWN_GROUP
 if TYPE_CHECKING:
     from shared_models.copy_file.reading import CopyInHand
 
-PART = 200  # entries of one transaction: a touch waits for one of them at most
+PART = 100  # entries of one transaction: a touch waits for one of them at most
 MOST_TOLD = 20  # lines that are named one by one
 
 

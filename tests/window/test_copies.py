@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -277,3 +278,38 @@ def test_what_came_of_a_copy_can_be_read_with_large_type(phone, tmp_path, stick,
     phone.touch("Make a copy")
     phone.settle()
     assert complaints() == [] and shown_screen(app).title == "Copies"
+
+
+@pytest.fixture
+def dialogue(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A program of the desktop that asks for a file and answers what a file beside it says; closed where that is empty."""
+    folder = tmp_path / "programs"
+    folder.mkdir()
+    answer = folder / "answer"
+    program = folder / "zenity"
+    program.write_text(f'#!/bin/sh\ntest -s "{answer}" || exit 1\ncat "{answer}"\n')
+    program.chmod(0o755)
+    monkeypatch.setenv("PATH", str(folder), prepend=":")
+    return answer
+
+
+def test_the_desktop_s_own_dialogue_asks_for_a_file(phone, invented, theirs, dialogue):
+    dialogue.write_text(theirs)
+    open_at(phone, invented, "take_in_copy", PHONE)
+    phone.touch("Choose a file")
+    phone.until(lambda: phone.sees("It holds 5 records"))
+    assert phone.sees(theirs)
+
+
+def test_a_dialogue_that_was_closed_changes_nothing(phone, invented, dialogue):
+    dialogue.write_text("")
+    open_at(phone, invented, "take_in_copy", PHONE)
+    phone.touch("Choose a file")
+    phone.until(lambda: not asking())
+    phone.settle()
+    assert phone.sees("Look at it") and not phone.sees("It holds")
+
+
+def asking() -> bool:
+    """Whether the device still waits for its dialogue."""
+    return any(thread.name == "pomeward-choose" for thread in threading.enumerate())
