@@ -12,6 +12,7 @@ from mobile.storage import facts
 from mobile.storage.database import Line
 from mobile.storage.facts import Fact
 from mobile.storage.own_tables import ASIDE
+from shared_models.entries import text_hash
 from shared_models.season_records import SeasonRecords
 from shared_models.store import state
 from shared_models.store.tables import ENTRY, OWN_GROUP
@@ -23,7 +24,7 @@ _GAVE_WAY = """
     WHERE entry.group_id = ? AND entry.aside IS 1 AND outbox.code = 'taken' AND json_extract(entry.body, '$.id') <> entry.id
 """
 _ENTRIES = "FROM entry WHERE group_id = ? AND id NOT IN (SELECT value FROM json_each(?))"
-_OLDEST_FIRST = f"SELECT body {_ENTRIES} ORDER BY stamp, id"
+_OLDEST_FIRST = f"SELECT id, hash, body {_ENTRIES} ORDER BY stamp, id"
 _BY_ID = f"SELECT id, hash {_ENTRIES} ORDER BY id"
 
 
@@ -36,24 +37,32 @@ class Fingerprint:
 
 
 class Snapshot:
-    """The phone's entries and seasons as they were at one moment, whatever is recorded meanwhile."""
+    """The phone's entries and seasons as they were at one moment, whatever is recorded meanwhile.
+
+    `damaged` names the entries whose text is not what it was, once all were read; they go into no copy.
+    """
 
     def __init__(self, line: Line) -> None:
         self._line = line
         gave_way = [row[0] for row in line.driver.execute(_GAVE_WAY, (OWN_GROUP,))]
         self._entries = (OWN_GROUP, _as_list(gave_way))
+        self.damaged: set[str] = set()
 
     def bodies(self) -> Iterator[str]:
         """The canonical text of every entry, oldest first, a few at a time."""
-        for (body,) in self._line.driver.execute(_OLDEST_FIRST, self._entries):
-            yield body
+        for entry_id, known, body in self._line.driver.execute(_OLDEST_FIRST, self._entries):
+            if text_hash(body) == known:
+                yield body
+            else:
+                self.damaged.add(entry_id)
 
     def fingerprint(self) -> Fingerprint:
-        """Of all entries."""
+        """Of all entries but those known as damaged."""
         digest, count = hashlib.sha256(), 0
         for entry_id, entry_hash in self._line.driver.execute(_BY_ID, self._entries):
-            digest.update(f"{entry_id} {entry_hash}\n".encode())
-            count += 1
+            if entry_id not in self.damaged:
+                digest.update(f"{entry_id} {entry_hash}\n".encode())
+                count += 1
         return Fingerprint(count, digest.hexdigest())
 
     def kept_out(self) -> dict[str, str]:

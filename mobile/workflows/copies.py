@@ -75,8 +75,10 @@ def make_copy(store: PhoneStore, folder: str) -> CopyMade:
             with suppress(OSError):
                 Path(written.file).unlink()
             raise StoreError(_no_good()) from error
-    store.copies.note(replace(written, tried=True))
-    return CopyMade(written.file, _good(written), True)
+        damaged = len(moment.damaged)
+    store.copies.note(replace(written, tried=not damaged))
+    sentence = _in_part(written, damaged) if damaged else _good(written)
+    return CopyMade(written.file, sentence, not damaged)
 
 
 def never_of_the_invented(store: PhoneStore) -> None:
@@ -116,7 +118,7 @@ def _compare(moment: Snapshot, empty: PhoneStore, written: LastCopy, season: str
     with empty.copies.moment() as restored:
         if restored.fingerprint() != moment.fingerprint():
             raise _NotTheSame
-        if season and _report(restored, season) != _report(moment, season):
+        if season and not moment.damaged and _report(restored, season) != _report(moment, season):
             raise _NotTheSame
 
 
@@ -147,6 +149,22 @@ def _good(copy: LastCopy) -> str:
 def _where(copy: LastCopy) -> str:
     file = Path(copy.file)
     return say("It is the file “{name}” in the folder “{folder}”.", name=file.name, folder=file.parent.name)
+
+
+def _in_part(copy: LastCopy, damaged: int) -> str:
+    """Of a phone whose storage has lost texts: what is whole is in the copy, and the person has to know of the rest."""
+    lost = say_many(
+        "{count} record on this phone is damaged and not in it",
+        "{count} records on this phone are damaged and not in it",
+        damaged,
+    )
+    return say(
+        "A copy of {records} was made. {lost}: take in an older copy, or share with your group, to have that again. "
+        "{where} This phone’s storage may be failing.",
+        records=_records(copy.entries),
+        lost=lost,
+        where=_where(copy),
+    )
 
 
 def _not_tried(copy: LastCopy, error: PomewardError) -> str:

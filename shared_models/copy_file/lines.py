@@ -1,6 +1,5 @@
 """A line of a copy: the entry that it holds, kept unread where a newer app wrote it, or why it is none."""
 
-import hashlib
 import json
 from dataclasses import dataclass
 from enum import StrEnum
@@ -8,7 +7,7 @@ from typing import NoReturn
 
 from pydantic import ValidationError
 
-from shared_models.entries import Entry, Fields, SealedEntry
+from shared_models.entries import Entry, Fields, SealedEntry, text_hash
 from shared_models.identifiers import is_identifier
 from shared_models.language import spoken, word
 from shared_models.records.kinds import is_known, is_readable
@@ -65,7 +64,7 @@ def read_line(line: bytes) -> CopiedEntry | Wrong:
         return Wrong.NO_ENTRY
     body = _ENCODER.encode(fields)
     try:
-        digest = hashlib.sha256(body.encode()).hexdigest()
+        digest = text_hash(body)
     except UnicodeEncodeError:  # half of a letter, which no text can hold
         return Wrong.BAD_ENTRY
     try:

@@ -216,7 +216,9 @@ def joined(store: PhoneStore, group: str, name: str) -> None:
     from shared_models.protocol import ConnectReply
     from shared_models.vocabulary import Role
 
-    reply = ConnectReply(token=f"token of {group}", group=group, group_name=name, role=Role.KEEPER)
+    reply = ConnectReply(
+        token=f"token of {group}", epoch="first", group=group, group_name=name, role=Role.KEEPER
+    )
     store.membership.join("https://orchard.example", reply)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -81,13 +82,38 @@ def test_what_would_be_lost_and_the_last_copy_are_told(
     assert sharing_line(phone) == "last copy 10:00"
 
 
-def test_a_copy_that_gives_something_else_back_is_thrown_away(
+def test_of_a_damaged_phone_what_is_whole_is_copied_and_an_older_copy_mends_the_rest(
     phones: Phones, phone: PhoneStore, harvest: tuple[str, ...], stick: Path
 ) -> None:
     """An entry of the log was changed behind the phone's back, so that its hash is not that of its text any more."""
+    older = make_copy(phone, str(stick)).file
+    report, held = report_of(phone, "2025"), phone.entries_held()
     phones.in_the_file(
         "phone.db", "UPDATE entry SET body = replace(body, 'storm', 'flood') WHERE body LIKE '%storm%'"
     )
+    made = make_copy(phone, str(stick))
+    assert not made.good and made.sentence.startswith(
+        f"A copy of {held - 1} records was made. 1 record on this phone is damaged and not in it: take in an older copy"
+    )
+    told = take_in_copy(phone, older)
+    assert told[1:] == [f"0 new records. {held} were here already."]
+    assert make_copy(phone, str(stick)).good and report_of(phone, "2025") == report
+    assert phone.copies.only_here().unshared == held
+
+
+def test_a_copy_that_gives_something_else_back_is_thrown_away(
+    phone: PhoneStore, harvest: tuple[str, ...], stick: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another copy lies in its place by the time it is tried out."""
+    other = good_copy([canonical_text(one) for one in oldest_first(phone)][:-1])
+    real = phone.copies.write
+
+    def exchanged(*given: Any) -> LastCopy:
+        written = real(*given)
+        Path(written.file).write_bytes(other)
+        return written
+
+    monkeypatch.setattr(phone.copies, "write", exchanged)
     with pytest.raises(StoreError, match=r"did not give back what is on this phone.*is kept"):
         make_copy(phone, str(stick))
     assert list(stick.iterdir()) == [] and phone.copies.last() is None
