@@ -20,7 +20,7 @@ from shared_models.copy_file.lines import Wrong
 from shared_models.entries import canonical_text
 from shared_models.errors import BadInputError, StoreError
 from shared_models.records.gardens import Garden
-from tests.mobile.pages import fields_of, oldest_first, page
+from tests.mobile.pages import EPOCH, fields_of, oldest_first, page
 from tests.mobile.phones import Phones, SetClock, mark, picking_visit, total
 from tests.shared_models.copy_file.archives import good_copy, made_up
 
@@ -217,7 +217,7 @@ def joined(store: PhoneStore, group: str, name: str) -> None:
     from shared_models.vocabulary import Role
 
     reply = ConnectReply(
-        token=f"token of {group}", epoch="first", group=group, group_name=name, role=Role.KEEPER
+        token=f"token of {group}", epoch=EPOCH, group=group, group_name=name, role=Role.KEEPER
     )
     store.membership.join("https://orchard.example", reply)
 
