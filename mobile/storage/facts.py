@@ -35,10 +35,10 @@ class Fact(StrEnum):
     PLACE = "place"
     CHOICES = "choices"
     UNFINISHED = "unfinished"
-    SAVED = "saved"  # what was saved from damaged files, until it was read
-    CHECKED_AT = "checked_at"
     LAST_COPY = "last_copy"
     TAKEN_IN = "taken_in"
+    SAVED = "saved"  # what was saved from damaged files, until it was read
+    CHECKED_AT = "checked_at"
 
 
 SECRET = (Fact.TOKEN,)  # in no copy of the file

@@ -39,7 +39,9 @@ class Account:
     marks: set[str] = field(default_factory=set)
     undone: dict[str, str] = field(default_factory=dict)  # entry that undoes: mark
     names: dict[str, str | None] = field(default_factory=dict)  # name of the tree: the name that it replaced
-    named_by: dict[str, str] = field(default_factory=dict)  # name of the tree: entry
+    named_by: dict[str, set[str]] = field(
+        default_factory=dict
+    )  # name of the tree: its entries, as often as it settles
     bad: dict[str, int] = field(default_factory=dict)  # what the server cannot take: phone
     other: set[str] = field(default_factory=set)
     may_be_gone: set[str] = field(default_factory=set)
@@ -47,7 +49,7 @@ class Account:
     @property
     def recorded(self) -> set[str]:
         """Everything that was ever recorded and is no mistake."""
-        return self.marks | self.undone.keys() | set(self.named_by.values()) | self.other
+        return self.marks.union(self.undone, self.other, *self.named_by.values())
 
 
 @dataclass(slots=True)
@@ -125,16 +127,17 @@ class Neighbours:
         live = [mark for mark in sorted(self.account.marks) if _is_live(store, mark)]
         if live:
             mark = live[which % len(live)]
-            self.account.undone[_made(store, mark, lambda: store.undo(mark))] = mark
+            (undoing,) = _made(store, mark, lambda: store.undo(mark))
+            self.account.undone[undoing] = mark
 
     def rename(self, one: int, which: int) -> None:
         """The tree is named anew, over the name that this phone shows."""
         store = self.phones[one].store
         tree = store.get(Tree, self.tree)
         name = f"{one}-{which}-{len(self.account.names)}"
-        entry = _made(store, self.tree, lambda: store.record("tree", {"label": name}, self.tree))
+        entries = _made(store, self.tree, lambda: store.record("tree", {"label": name}, self.tree))
         self.account.names[name] = tree.label if tree else None
-        self.account.named_by[name] = entry
+        self.account.named_by[name] = entries
 
     def mistake(self, one: int, _: int) -> None:
         """Something is recorded that the server cannot take, as by an app with laxer bounds."""
@@ -266,12 +269,11 @@ def step_of(name: str) -> Callable[[Neighbours, int, int], None]:
     return found
 
 
-def _made(store: PhoneStore, rec: str, touch: Callable[[], object]) -> str:
-    """The entry that a touch makes on a record."""
+def _made(store: PhoneStore, rec: str, touch: Callable[[], object]) -> set[str]:
+    """The entries that a touch makes on a record."""
     before = {entry.id for entry in store.entries_of(rec)}
     touch()
-    (made,) = {entry.id for entry in store.entries_of(rec)} - before
-    return made
+    return {entry.id for entry in store.entries_of(rec)} - before
 
 
 def _is_live(store: PhoneStore, mark: str) -> bool:

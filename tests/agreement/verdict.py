@@ -67,7 +67,7 @@ def _the_count_is_that_of_the_account(group: Neighbours, there: set[str]) -> Non
 
 def _whoever_saw_a_name_and_replaced_it_did_not_lose_to_it(group: Neighbours, there: set[str]) -> None:
     told = group.account
-    names = {name: before for name, before in told.names.items() if told.named_by[name] in there}
+    names = {name: before for name, before in told.names.items() if told.named_by[name] & there}
     shown = {tree.label for phone in group.phones for tree in phone.store.all(Tree)}
     assert len(shown) == 1, "the phones show different names"
     (winner,) = shown
