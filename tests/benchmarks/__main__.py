@@ -16,8 +16,12 @@ from typing import Any
 
 from tests.benchmarks import (
     apply_on_phone,
+    convergence,
+    first_exchange,
     mark_to_durable,
+    memory,
     pull_from_server,
+    push_by_crowds,
     push_to_server,
     rebuild_state,
     season_table,
@@ -34,8 +38,14 @@ Measure = Callable[[Sizes, int, Path], list[Ratio]]
 MEASURES: dict[str, Measure] = {
     "mark": mark_to_durable.measure,
     "push": push_to_server.measure,
+    "push_few": push_by_crowds.measure_few,
+    "push_many": push_by_crowds.measure_many,
     "pull": pull_from_server.measure,
+    "pull_packed": pull_from_server.measure_packed,
     "apply": apply_on_phone.measure,
+    "first_exchange": first_exchange.measure,
+    "convergence": convergence.measure,
+    "memory": memory.measure,
     "rebuild": rebuild_state.measure,
     "season": season_table.measure,
     "start": start_of_phone.measure,

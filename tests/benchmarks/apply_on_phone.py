@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from mobile.storage.phone_store import PhoneStore
+from shared_models.digest import NOTHING
 from shared_models.entries import SealedEntry
 from shared_models.protocol import PullReply
 from tests.benchmarks.measuring import MICROSECONDS, Ratio, Work, at_most, in_turns
@@ -12,6 +13,7 @@ from tests.benchmarks.raw_sqlite import raw_database
 from tests.benchmarks.season_written import sealed_entries
 from tests.benchmarks.sizes import Sizes
 
+EPOCH = "0123456789abcdef"
 ENTRY = "CREATE TABLE entry (id TEXT PRIMARY KEY, seq INTEGER, body TEXT)"
 NOTE = "a pulled page read and taken into the phone's store with its state; floor: executemany of its bodies"
 
@@ -40,7 +42,7 @@ def _page(
 ) -> tuple[Work, Work]:
     rows = [(one.entry.id, seq, one.body) for seq, one in enumerate(entries, since + 1)]
     items = ",".join(f'{{"seq":{seq},"entry":{body}}}' for _, seq, body in rows)
-    head = f'"server_time":"2026-08-20T06:00:00Z","since":{since},"to":{rows[-1][1]},"max":{newest}'
+    head = f'"epoch":"{EPOCH}","digest":"{NOTHING}","server_time":"2026-08-20T06:00:00Z","since":{since},"to":{rows[-1][1]},"max":{newest}'
     answer = f'{{{head},"items":[{items}]}}'.encode()
     return lambda: _raw_page(driver, rows), lambda: store.incoming.take(PullReply.model_validate_json(answer))
 

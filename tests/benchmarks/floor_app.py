@@ -1,5 +1,6 @@
 """The least that a server can do with entries: take them into one table, give them out again. Knows no Pomeward code."""
 
+import gzip
 from collections.abc import AsyncIterator
 from contextlib import AsyncExitStack, asynccontextmanager
 from pathlib import Path
@@ -35,10 +36,14 @@ def floor_app(folder: Path) -> FastAPI:
         return Response(orjson.dumps({"taken": len(rows)}), media_type=JSON)
 
     @app.get("/entries")
-    async def pull(since: int, limit: int) -> Response:
-        page = "SELECT seq, body FROM entry WHERE seq > ? ORDER BY seq LIMIT ?"
-        rows = driver.execute(page, (since, limit))
+    async def pull(request: Request, since: int, limit: int) -> Response:
+        newer = "SELECT seq, body FROM entry WHERE seq > ? ORDER BY seq LIMIT ?"
+        rows = driver.execute(newer, (since, limit))
         items = ",".join(f'{{"seq":{seq},"entry":{body}}}' for seq, body in rows)
-        return Response(f'{{"items":[{items}]}}', media_type=JSON)
+        page = f'{{"items":[{items}]}}'.encode()
+        if "gzip" not in request.headers["accept-encoding"]:
+            return Response(page, media_type=JSON)
+        packed = gzip.compress(page, compresslevel=1, mtime=0)
+        return Response(packed, media_type=JSON, headers={"Content-Encoding": "gzip"})
 
     return app

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from tests.benchmarks.measuring import Ratio, Work, at_least, in_turns
 from tests.benchmarks.season_written import sealed_entries
-from tests.benchmarks.servers import Servers, both_servers, push, push_body
+from tests.benchmarks.servers import Servers, both_servers, push, push_bodies
 from tests.benchmarks.sizes import Sizes
 
 NOTE = (
@@ -17,7 +17,7 @@ NOTE = (
 def measure(sizes: Sizes, rounds: int, folder: Path) -> list[Ratio]:
     """Entries a second that one phone gets rid of."""
     bodies = [one.body for one in sealed_entries(sizes.batch * sizes.batches * rounds)]
-    batches = [push_body(bodies[at : at + sizes.batch]) for at in range(0, len(bodies), sizes.batch)]
+    batches = push_bodies(bodies, sizes.batch)
     with both_servers(folder) as servers:
         times = in_turns(_pushes(servers, batches))
     return [times.rates("push", sizes.batch, "entries/s", at_least(0.4), NOTE)]

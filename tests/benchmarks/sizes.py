@@ -12,6 +12,13 @@ class Sizes:
     batches: int = 12  # pushes a round
     history: int = 20_000  # entries that are pulled, applied, folded
     page: int = 1_000  # entries a pull
+    pages: tuple[int, ...] = (1_000, 2_000)  # of packed pulls
+    few: tuple[int, int] = (8, 500)  # phones that push at once, entries a push
+    many: tuple[int, int] = (50, 100)
+    crowd_batches: int = 4  # pushes of each phone, one after the other, twice a round
+    group: int = 100_000  # entries of a group that a fresh phone comes to
+    parted: int = 10  # phones that come together again after a time without a link
+    unsent: int = 1_000  # entries on each of them
     trees: tuple[int, ...] = (
         30,
         2_000,
@@ -33,6 +40,13 @@ TINY = Sizes(
     batches=2,
     history=120,
     page=50,
+    pages=(40, 60),
+    few=(3, 10),
+    many=(5, 4),
+    crowd_batches=2,
+    group=150,
+    parted=2,
+    unsent=20,
     trees=(10, 20),
     fruit=6,
     old_phone=200,
