@@ -7,7 +7,7 @@ the phones take little from the server that is measured.
 import http.client
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import ExitStack, closing, contextmanager
+from contextlib import ExitStack, contextmanager
 from functools import partial
 
 import httpx
@@ -27,15 +27,19 @@ class Caller:
         self._headers = {"Content-Type": "application/json"} | (
             {"Authorization": f"Bearer {token}"} if token else {}
         )
-        self.line = http.client.HTTPConnection(asked.url.host, asked.url.port, timeout=PATIENCE)
+        self._line = http.client.HTTPConnection(asked.url.host, asked.url.port, timeout=PATIENCE)
 
     def push(self, body: bytes) -> None:
         """Send a batch and read the answer; what is not taken is no measure."""
-        self.line.request("POST", self._path, body, self._headers)
-        answer = self.line.getresponse()
+        self._line.request("POST", self._path, body, self._headers)
+        answer = self._line.getresponse()
         said = answer.read()
         if answer.status != 200:
             raise RuntimeError(f"A push was answered {answer.status}: {said[:200]!r}")
+
+    def hang_up(self) -> None:
+        """Close the connection; the next push opens another."""
+        self._line.close()
 
 
 class Crowd:
@@ -57,9 +61,11 @@ def crowd(client: httpx.Client, tokens: Sequence[str]) -> Iterator[Crowd]:
     with ExitStack() as lines, ThreadPoolExecutor(len(tokens)) as threads:
         callers = [Caller(client, token) for token in tokens]
         for caller in callers:
-            lines.enter_context(closing(caller.line))
+            lines.callback(caller.hang_up)
         yield Crowd(callers, threads)
 
 
 def _push_each(caller: Caller, batches: Batches) -> list[float]:
+    """On a connection of this turn: servers hang up on those that were silent while the others had theirs."""
+    caller.hang_up()
     return [seconds(partial(caller.push, body)) for body in batches]

@@ -7,7 +7,7 @@ from pathlib import Path
 from tests.benchmarks.crowd import Batches, Crowd, crowd
 from tests.benchmarks.measuring import MILLISECONDS, Ratio, Times, Work, at_least, at_most, in_turns
 from tests.benchmarks.season_written import sealed_entries
-from tests.benchmarks.servers import both_servers, push_bodies
+from tests.benchmarks.servers import both_servers, push, push_bodies
 from tests.benchmarks.sizes import Sizes
 
 TURNS_A_ROUND = 2
@@ -27,7 +27,8 @@ def measure_many(sizes: Sizes, rounds: int, folder: Path) -> list[Ratio]:
 def _measure(phones: int, batch: int, batches: int, rounds: int, folder: Path) -> list[Ratio]:
     turns = TURNS_A_ROUND * rounds
     a_turn = phones * batches * batch
-    bodies = push_bodies([one.body for one in sealed_entries(a_turn * turns)], batch)
+    bodies = push_bodies([one.body for one in sealed_entries(a_turn * turns + batch)], batch)
+    first = bodies.pop()  # no turn pays for what a server reads and builds at its first push
     dealt = [
         _dealt(bodies[at : at + phones * batches], phones) for at in range(0, len(bodies), phones * batches)
     ]
@@ -37,6 +38,8 @@ def _measure(phones: int, batch: int, batches: int, rounds: int, folder: Path) -
         crowd(servers.floor, servers.tokens) as at_floor,
         crowd(servers.pomeward, servers.tokens) as at_pomeward,
     ):
+        push(servers.floor, first)
+        push(servers.pomeward, first)
         whole = in_turns(_turns(at_floor, at_pomeward, dealt, each))
     name, note = f"push_by_{phones}", NOTE.format(phones=phones, batch=batch)
     return [
