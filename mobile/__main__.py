@@ -16,6 +16,7 @@ from mobile.settings import Settings, settings_for
 from mobile.storage.outbox import SharingState
 from mobile.workflows.apart import apart
 from mobile.workflows.saved_records import saved_in_words, was_read
+from mobile.workflows.sharing import unread_in_words
 from mobile.workflows.timing import season_timing_of
 from mobile.workflows.years import years_of
 from shared_models.entries import Entry
@@ -146,6 +147,7 @@ def _sharing(phone: Phone, state: SharingState) -> list[str]:
             for one in found.edits
         ),
         *(one.told.what for one in found.counts),
+        *([unread_in_words(state.unread)] if state.unread else []),
     ]
 
 

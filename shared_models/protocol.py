@@ -79,11 +79,12 @@ class PullReply(_Message):
 
 
 class Hello(_Message):
-    """Who answers, and its limits."""
+    """Who answers, and its limits. `knows` is another text as soon as it can read other kinds or versions of records."""
 
     service: str
     server_time: str
     version: int
+    knows: str = ""
     max_push_entries: int = MAX_PUSH_ENTRIES
     max_push_bytes: int = MAX_PUSH_BYTES
 

@@ -57,7 +57,7 @@ class SharingScreen(Screen):
     def _needs_a_look(self, line: NeedsALookLine) -> Card:
         opening = [Action(say("Open it"), lambda: self.go("history_line", rec=line.rec))]
         words = [Words(line.what, bold=True), Words(line.why), small(line.to_do)]
-        return Card(*words, *(opening if "history_line" in SCREENS else []), warning=True)
+        return Card(*words, *(opening if line.rec and "history_line" in SCREENS else []), warning=True)
 
     def _connect(self) -> None:
         self.go("connect")

@@ -14,7 +14,7 @@ from mobile.storage import facts
 from mobile.storage.database import Database
 from mobile.storage.facts import Fact
 from mobile.storage.numbering import NumbersChangedError, start_over
-from mobile.storage.own_tables import ASIDE
+from mobile.storage.outbox import UNREAD
 from mobile.storage.page_merge import merge
 from mobile.storage.received import is_readable, received_page
 from mobile.storage.touch import TouchStatements
@@ -94,7 +94,7 @@ class Incoming:
     def read_again(self) -> None:
         """Fold what an earlier version of this app could not read and this one can."""
         with self._database.writing() as line:
-            unread = select(ENTRY.c.id, ENTRY.c.rec, ENTRY.c.body).where(ASIDE, ENTRY.c.seq.is_not(None))
+            unread = select(ENTRY.c.id, ENTRY.c.rec, ENTRY.c.body).where(UNREAD)
             for entry_id, rec, body in line.core.execute(unread).all():
                 if _can_be_read(body):
                     entry_log.set_aside(line.core, OWN_GROUP, entry_id, rec, False)

@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, func, select
+from sqlalchemy import Connection, Row, and_, exists, func, not_, or_, select
 
 from mobile.storage import facts, held_back
 from mobile.storage.facts import Fact
 from mobile.storage.held_back import TAKEN, waiting_for
-from mobile.storage.own_tables import OUTBOX
+from mobile.storage.own_tables import ASIDE, OUTBOX
 from shared_models.language import say
 from shared_models.store.tables import ENTRY, OWN_GROUP, TOUCHED
 
@@ -33,6 +33,14 @@ class Waits(StrEnum):
     UNFOLDED = "unfolded"
 
 
+_HELD_BACK = OUTBOX.c.state == Waits.HELD_BACK.value
+_IN_OUTBOX = exists().where(OUTBOX.c.id == ENTRY.c.id)
+_OF_THE_GROUP = or_(ENTRY.c.seq.is_not(None), and_(_IN_OUTBOX, not_(_IN_OUTBOX.where(_HELD_BACK))))
+UNREAD = and_(ASIDE, _OF_THE_GROUP)
+"""Entries that came from the group and this app cannot read yet. They and what is held back are folded nowhere; after
+starting over they have no number and wait to be sent like all others, so that the outbox tells the two apart."""
+
+
 @dataclass(frozen=True, slots=True)
 class NeedsALook:
     """An entry that the server did not take or this app cannot show, and the sentence that says why.
@@ -51,12 +59,21 @@ class NeedsALook:
 
 @dataclass(frozen=True, slots=True)
 class SharingState:
-    """How much waits to be shared, what needs a look, how much is shared, and when phone and server last talked."""
+    """How much waits to be shared, what needs a look, how much is shared, and when phone and server last talked.
+
+    `unread` is how many records hold something that only a newer app can read; that needs a look too, as a number.
+    """
 
     waiting: int
     needs_a_look: list[NeedsALook] = field(default_factory=list)
     shared: int = 0
     exchanged_at: str | None = None
+    unread: int = 0
+
+    @property
+    def look_count(self) -> int:
+        """How many records need a look, those that cannot be read among them."""
+        return len(self.needs_a_look) + self.unread
 
 
 def sharing_state(core: Connection) -> SharingState:
@@ -67,6 +84,7 @@ def sharing_state(core: Connection) -> SharingState:
         needs_a_look=that_need_a_look(core),
         shared=core.execute(shared).scalar_one(),
         exchanged_at=facts.read(core, Fact.EXCHANGED_AT),
+        unread=core.execute(_UNREAD_RECORDS).scalar_one(),
     )
 
 
@@ -77,9 +95,9 @@ def waiting_count(core: Connection) -> int:
 
 
 def that_need_a_look(core: Connection) -> list[NeedsALook]:
-    """All that stand aside, oldest first; then what cannot be shown."""
-    aside = select(OUTBOX).where(OUTBOX.c.state != Waits.WAITING.value).order_by(OUTBOX.c.id)
-    return [_look(core, row) for row in core.execute(aside).all()] + _unfolded(core)
+    """All that stand aside, oldest first; then what cannot be shown. What is unread is counted elsewhere."""
+    aside = select(OUTBOX).where(OUTBOX.c.state != Waits.WAITING.value, or_(_HELD_BACK, _READABLE))
+    return [_look(core, row) for row in core.execute(aside.order_by(OUTBOX.c.id)).all()] + _unfolded(core)
 
 
 def _look(core: Connection, row: Row[Any]) -> NeedsALook:
@@ -99,3 +117,7 @@ def _unfolded(core: Connection) -> list[NeedsALook]:
         "This app cannot show this record, so it is counted nowhere. It is kept as it came; update the app."
     )
     return [NeedsALook(*row, Waits.UNFOLDED, None, sentence) for row in rows]
+
+
+_UNREAD_RECORDS = select(func.count(ENTRY.c.rec.distinct())).where(UNREAD)
+_READABLE = not_(exists().where(ASIDE, ENTRY.c.id == OUTBOX.c.id))

@@ -65,7 +65,8 @@ def _again(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
 
 def _exchange(store: PhoneStore, server: SyncServer) -> ExchangeOutcome:
     hello, ahead = _greet(store, server)
-    attempt = Attempt(str(hello.version), store.membership.fingerprint())
+    # What a server is too old for, it may take as soon as it is another version, or knows other records.
+    attempt = Attempt(f"{hello.version} {hello.knows}".strip(), store.membership.fingerprint())
     store.outgoing.try_again(attempt)
     pushed = Push(store, server, hello, attempt).run()
     pulled = pull(store, server)

@@ -34,7 +34,10 @@ _MAY = {
 
 @dataclass(frozen=True, slots=True)
 class NeedsALookLine:
-    """Something that was not taken or cannot be shown: which record, what it is, why, and what to do."""
+    """Something that was not taken or cannot be shown: which record, what it is, why, and what to do.
+
+    `rec` is empty where the line tells of several records and none can be opened.
+    """
 
     rec: str
     what: str
@@ -71,7 +74,7 @@ class Tried:
 def sharing_view(store: PhoneStore) -> SharingView:
     """How it stands now; asks no network."""
     member, state, decide = store.membership.current(), store.sharing(), apart(store)
-    looks = [_line(one) for one in state.needs_a_look]
+    looks = [_line(one) for one in state.needs_a_look] + ([_unread(state.unread)] if state.unread else [])
     if member is None:
         return SharingView("", [_alone(state, store.membership.group_left())], looks, decide)
     standing = [
@@ -166,6 +169,22 @@ def _last(store: PhoneStore, state: SharingState) -> str:
         return say("Not exchanged yet.")
     moment = datetime.fromisoformat(state.exchanged_at).astimezone(store.now().tzinfo)
     return say("Last exchanged on {day} at {time}.", day=day_in_words(moment.date()), time=f"{moment:%H:%M}")
+
+
+def unread_in_words(count: int) -> str:
+    """How many records hold something that this app cannot read, and what became of it."""
+    return say_many(
+        "{count} record was made or changed by a newer app. What this app cannot read of it is kept as it came and "
+        "counted nowhere.",
+        "{count} records were made or changed by a newer app. What this app cannot read of them is kept as it came "
+        "and counted nowhere.",
+        count,
+    )
+
+
+def _unread(count: int) -> NeedsALookLine:
+    to_do = say("Update the app; it reads them then, and nothing has to be fetched again.")
+    return NeedsALookLine("", say("Records of a newer app"), unread_in_words(count), to_do)
 
 
 def _line(one: NeedsALook) -> NeedsALookLine:

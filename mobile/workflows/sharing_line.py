@@ -12,7 +12,7 @@ def sharing_line(store: PhoneStore) -> str:
     if store.identity is None:
         return ""
     state = store.sharing()
-    looks = len(state.needs_a_look) + store.looks.count()
+    looks = state.look_count + store.looks.count()
     if looks:
         return say_many("{count} needs a look", "{count} need a look", looks)
     if store.membership.current() is None:

@@ -24,6 +24,7 @@ from shared_models.protocol import (
     PullReply,
     PushReply,
 )
+from shared_models.records.kinds import kinds_known
 from shared_models.vocabulary import Role
 
 
@@ -115,7 +116,7 @@ def _start_over(counter: Counter) -> StartOverError:
 
 def hello(server_time: str) -> Hello:
     """Who answers here, and its limits."""
-    return Hello(service="pomeward", server_time=server_time, version=PROTOCOL_VERSION)
+    return Hello(service="pomeward", server_time=server_time, version=PROTOCOL_VERSION, knows=kinds_known())
 
 
 def _page_text(found: Page, since: int, server_time: str) -> str:
