@@ -21,9 +21,8 @@ from mobile.storage.copy_place import free_name, opened, written_whole
 from mobile.storage.copy_snapshot import Snapshot, snapshot
 from mobile.storage.database import Database
 from mobile.storage.facts import Fact
-from mobile.storage.legible import can_be_folded
 from mobile.storage.outbox import Waits
-from mobile.storage.own_tables import ASIDE, OUTBOX
+from mobile.storage.own_tables import OUTBOX
 from mobile.storage.touch import TouchStatements
 from shared_models.copy_file.lines import CopiedEntry, Wrong, id_of, read_line
 from shared_models.copy_file.manifest import About, Manifest
@@ -177,16 +176,6 @@ class Copies:
         with self._database.writing() as line:
             for entry_id, rec in entries.items():
                 entry_log.set_aside(line.core, OWN_GROUP, entry_id, rec, True)
-            state.refold_touched(line.core, OWN_GROUP)
-
-    def read_again(self) -> None:
-        """Fold what came in a copy from a newer app, once this app can read it."""
-        waits = and_(OUTBOX.c.id == ENTRY.c.id, OUTBOX.c.state != Waits.HELD_BACK.value)
-        with self._database.writing() as line:
-            unread = select(ENTRY.c.id, ENTRY.c.rec, ENTRY.c.body).join(OUTBOX, waits).where(ASIDE)
-            for entry_id, rec, body in line.core.execute(unread).all():
-                if can_be_folded(body):
-                    entry_log.set_aside(line.core, OWN_GROUP, entry_id, rec, False)
             state.refold_touched(line.core, OWN_GROUP)
 
     def _look(self, copy: "CopyInHand", looked_for: Collection[str]) -> Seen:

@@ -7,19 +7,18 @@ looked at again at the next start.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pydantic import ValidationError
 from sqlalchemy import func, select
 
 from mobile.storage import facts
 from mobile.storage.database import Database
 from mobile.storage.facts import Fact
+from mobile.storage.legible import can_be_folded
 from mobile.storage.numbering import NumbersChangedError, start_over
 from mobile.storage.outbox import UNREAD
 from mobile.storage.page_merge import merge
-from mobile.storage.received import is_readable, received_page
+from mobile.storage.received import received_page
 from mobile.storage.touch import TouchStatements
 from shared_models.digest import NOTHING
-from shared_models.entries import read_entry
 from shared_models.protocol import PullReply
 from shared_models.store import entry_log, state
 from shared_models.store.tables import ENTRY, OWN_GROUP
@@ -96,13 +95,6 @@ class Incoming:
         with self._database.writing() as line:
             unread = select(ENTRY.c.id, ENTRY.c.rec, ENTRY.c.body).where(UNREAD)
             for entry_id, rec, body in line.core.execute(unread).all():
-                if _can_be_read(body):
+                if can_be_folded(body):
                     entry_log.set_aside(line.core, OWN_GROUP, entry_id, rec, False)
             state.refold_touched(line.core, OWN_GROUP)
-
-
-def _can_be_read(body: str) -> bool:
-    try:
-        return is_readable(read_entry(body))
-    except ValidationError:
-        return False

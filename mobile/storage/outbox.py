@@ -35,10 +35,10 @@ class Waits(StrEnum):
 
 _HELD_BACK = OUTBOX.c.state == Waits.HELD_BACK.value
 _IN_OUTBOX = exists().where(OUTBOX.c.id == ENTRY.c.id)
-_OF_THE_GROUP = or_(ENTRY.c.seq.is_not(None), and_(_IN_OUTBOX, not_(_IN_OUTBOX.where(_HELD_BACK))))
-UNREAD = and_(ASIDE, _OF_THE_GROUP)
-"""Entries that came from the group and this app cannot read yet. They and what is held back are folded nowhere; after
-starting over they have no number and wait to be sent like all others, so that the outbox tells the two apart."""
+_OF_OTHERS = or_(ENTRY.c.seq.is_not(None), and_(_IN_OUTBOX, not_(_IN_OUTBOX.where(_HELD_BACK))))
+UNREAD = and_(ASIDE, _OF_OTHERS)
+"""Entries that came from the group or in a copy, and this app cannot read yet. They and what is held back are folded
+nowhere; in a copy and after starting over they wait to be sent like all others, so that the outbox tells the two apart."""
 
 
 @dataclass(frozen=True, slots=True)

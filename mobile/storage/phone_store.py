@@ -70,7 +70,6 @@ class PhoneStore:
         self.incoming.read_again()
         self.safe_keeping = SafeKeeping(self._database, lambda: self.clock())
         self.copies = Copies(self._database, self._statements)
-        self.copies.read_again()
 
     @property
     def identity(self) -> Identity | None:
