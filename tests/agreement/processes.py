@@ -1,7 +1,8 @@
 """Processes that can be killed and are back within milliseconds: forked from one that has imported everything.
 
 A child reports line by line on a pipe. The server is what `python -m server serve` runs; only its answers to a push can
-be made late, so that a kill falls between commit and reply. Fork only while the parent has no other thread.
+be made late, so that a kill falls between commit and reply. Fork only while the parent has no other thread and no
+SQLite file open: its locks do not survive that.
 """
 
 from __future__ import annotations

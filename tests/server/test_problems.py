@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
@@ -52,7 +53,7 @@ def test_a_browser_gets_a_page(server):
 @pytest.mark.parametrize("path", ["/api/v1/entries", "/api/v1/connect"])
 def test_whoever_hangs_up_amid_a_request_is_no_fault_of_the_server(server, path: str):
     """A fault would be raised, so that it stands in the log; every walk through a dead spot would put one there."""
-    arrives = iter(
+    arrives: Iterator[dict[str, Any]] = iter(
         [{"type": "http.request", "body": b'{"entries":[', "more_body": True}, {"type": "http.disconnect"}]
     )
     answered: list[dict[str, Any]] = []
