@@ -6,7 +6,7 @@
 Two phones tally fruit and exchange without rest; a third begins with an empty file again and again and fetches page
 after page. Each is a process of its own, and so is the server. One of the four is killed (SIGKILL) 0 to 300 ms after
 the kill before, wherever it is, or right after it said what it does, and started again; every other one is looked at
-first.
+first. After every hundred kills another group begins.
 """
 
 from __future__ import annotations
@@ -50,6 +50,8 @@ LOOKED_AT = (
 )
 SMALL_PAGE = 40  # entries; many pages, so that kills fall between and inside them
 PATIENCE = 10.0
+LONGEST_WAIT = 3.0  # [s] for the word that a kill waits for
+OF_A_GROUP = 100  # kills; its files would grow, and everything that is looked at with them
 SEASON = "2026"
 A_MOMENT = 0.030  # [s] at most that a kill comes after the word it waited for
 RECORDED, EXCHANGING, SHARED, WHOLE = "recorded", "exchanging", "shared", "whole"  # what a phone says
@@ -83,6 +85,14 @@ class Campaign:
     def clean(self) -> bool:
         """Whether nothing was lost, doubled or damaged."""
         return not (self.lost or self.doubled or self.damaged)
+
+    def add(self, other: Campaign) -> None:
+        """Take in what another came to."""
+        for name, value in vars(other).items():
+            if name != "kills":
+                setattr(self, name, getattr(self, name) + value)
+        for name, count in other.kills.items():
+            self.kills[name] = self.kills.get(name, 0) + count
 
 
 @dataclass
@@ -297,7 +307,7 @@ class Killing:
 
     def _wait_for(self, victim: Child, word: str) -> None:
         """Until the victim says this word, and then a moment longer; not for ever."""
-        until = time.monotonic() + PATIENCE
+        until = time.monotonic() + LONGEST_WAIT
         while word and time.monotonic() < until:
             lines = victim.said()
             self._hear(victim, lines)
@@ -346,21 +356,32 @@ def run(group: Group, kills: int, chance: random.Random) -> Campaign:
     return killing.campaign
 
 
+def run_once(url: str, kills: int, chance: random.Random) -> Campaign:
+    """The same with a group that begins, in a folder of its own."""
+    with tempfile.TemporaryDirectory() as folder:
+        group = Group(Path(folder), url)
+        try:
+            return run(group, kills, chance)
+        finally:
+            group.address.close()
+
+
 def main() -> int:
-    """Run a campaign in a folder of its own and print what it came to."""
+    """Run a campaign and print what it came to."""
     parser = argparse.ArgumentParser(description="Kill phones and their server at work.")
     parser.add_argument("kills", type=int, nargs="?", default=40)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--postgresql", action="store_true")
     asked = parser.parse_args()
+    campaign, url = Campaign(), ""
     with ExitStack() as until_the_end:
-        folder = Path(until_the_end.enter_context(tempfile.TemporaryDirectory()))
-        url = ""
-        if asked.postgresql:
-            url = until_the_end.enter_context(PrivatePostgres()).new_database()
-        group = Group(folder, url)
-        until_the_end.callback(group.address.close)
-        campaign = run(group, asked.kills, random.Random(asked.seed))
+        postgres = until_the_end.enter_context(PrivatePostgres()) if asked.postgresql else None
+        for done in range(0, asked.kills, OF_A_GROUP):
+            url = postgres.new_database() if postgres else ""
+            campaign.add(run_once(url, min(OF_A_GROUP, asked.kills - done), random.Random(asked.seed + done)))
+            print(
+                f"{sum(campaign.kills.values())} kills, {campaign.seconds:.0f} s", file=sys.stderr, flush=True
+            )
     told = asdict(campaign) | {"clean": campaign.clean, "database": "PostgreSQL" if url else "SQLite"}
     print(json.dumps(told))
     return 0 if campaign.clean else 1

@@ -11,6 +11,7 @@ import os
 import random
 import signal
 import sys
+import threading
 import time
 import traceback
 from collections.abc import Callable
@@ -39,9 +40,11 @@ class Child:
         """Let it do its work, which must not end."""
         sys.stdout.flush()
         self._pipe, writing = os.pipe()
+        parent = os.getpid()
         self._pid = os.fork()
         if self._pid == 0:
             os.close(self._pipe)
+            threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
             _live(self._work, writing)
         os.close(writing)
         os.set_blocking(self._pipe, False)
@@ -84,6 +87,13 @@ def _live(work: Callable[[Say], None], pipe: int) -> None:
         traceback.print_exc()
     finally:
         os._exit(1)
+
+
+def _end_with(parent: int) -> None:
+    """Nobody is left behind when the parent itself is killed."""
+    while os.getppid() == parent:
+        time.sleep(1)
+    os._exit(1)
 
 
 def _write(pipe: int, line: str) -> None:
