@@ -43,6 +43,7 @@ from tests.server.running import Caller
 WRITERS = 8
 READERS = 2
 PATIENCE = 300.0
+LONGEST_SILENCE = 60.0  # [s] after which a reader stops waiting for entries that do not come
 AGAIN = 0.1  # of the pushes are sent twice, as after a lost answer
 PAGES = (37, 500, 2000)
 
@@ -107,7 +108,7 @@ def write(count: int, one: int, door: Door) -> tuple[dict[str, int], int]:
 
 def read(total: int, one: int, door: Door) -> tuple[dict[str, int], int]:
     """Fetch from the cursor on until everything is here; the number of each entry, and how many pages were not the last."""
-    numbers, chance, pages = dict[str, int](), random.Random(one), 0
+    numbers, chance, pages, heard = dict[str, int](), random.Random(one), 0, time.monotonic()
     with door.open() as caller:
         while len(numbers) < total:
             since = len(numbers)
@@ -117,7 +118,11 @@ def read(total: int, one: int, door: Door) -> tuple[dict[str, int], int]:
             numbers.update((item["entry"]["id"], item["seq"]) for item in page["items"])
             assert len(numbers) == since + len(seqs), "an entry came twice"
             pages += page["max"] < total
-            if not seqs:
+            if seqs:
+                heard = time.monotonic()
+            elif time.monotonic() - heard > LONGEST_SILENCE:
+                break  # what is still missing is missed
+            else:
                 time.sleep(0.005)
     return numbers, pages
 
