@@ -382,6 +382,7 @@ def main() -> int:
             print(
                 f"{sum(campaign.kills.values())} kills, {campaign.seconds:.0f} s", file=sys.stderr, flush=True
             )
+    campaign.seconds = round(campaign.seconds, 1)
     told = asdict(campaign) | {"clean": campaign.clean, "database": "PostgreSQL" if url else "SQLite"}
     print(json.dumps(told))
     return 0 if campaign.clean else 1
