@@ -19,8 +19,8 @@ from contextlib import suppress
 from socket import AF_INET, IPPROTO_TCP, SO_REUSEADDR, SOCK_STREAM, SOL_SOCKET, socket
 from typing import Any
 
-from server import cli
 from server.api import entries
+from server.cli import serving
 from server.settings import PREFIX, Settings
 
 Say = Callable[[str], None]
@@ -63,8 +63,8 @@ class Child:
         """SIGKILL, its own process only; what it had reported until then."""
         os.kill(self._pid, signal.SIGKILL)
         _, status = os.waitpid(self._pid, 0)
-        assert os.WIFSIGNALED(status), f"{self.name} ended before it was killed"
         self._pid = 0
+        assert os.WIFSIGNALED(status), f"{self.name} ended before it was killed"
         rest = self.said()
         os.close(self._pipe)
         return rest
@@ -131,6 +131,6 @@ def server_process(settings: Settings, address: Address, longest_pause: float) -
             return answer
 
         entries._push = answers_late  # type: ignore[assignment]
-        cli.serve(port=address.port)
+        serving.serve(port=address.port)
 
     return Child("server", serve)
