@@ -12,6 +12,7 @@ import orjson
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 
 from server.services.failures import NotConnectedError, UnknownGroupError
 from shared_models.errors import (
@@ -72,6 +73,10 @@ def answer_errors(app: FastAPI, page: ErrorPage) -> None:
         response.headers.update(getattr(error, "headers", None) or {})
         return response
 
+    def hung_up(request: Request, error: Exception) -> Response:
+        return Response(status_code=400)  # nobody hears it; as a fault of ours it would fill the log
+
+    app.add_exception_handler(ClientDisconnect, hung_up)
     app.add_exception_handler(PomewardError, answer)
     app.add_exception_handler(RequestValidationError, unreadable)
     app.add_exception_handler(HTTPException, of_http)

@@ -1,6 +1,7 @@
 """Plays random histories, as many as asked: `python -m tests.agreement --runs 20000 --jobs 2`.
 
 A history that fails is shortened and printed; `--seed N` plays one alone. Prints how many were played and in what time.
+`--sockets` plays them over real sockets through lines with faults.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from concurrent.futures import ProcessPoolExecutor
 from contextlib import ExitStack
 from dataclasses import dataclass
 
+from tests.agreement.over_sockets import stage_over_sockets, story_over_sockets
 from tests.agreement.runs import stage, story
 from tests.postgres import PrivatePostgres
 
@@ -26,6 +28,7 @@ class Part:
 
     seeds: range
     url: str | None
+    sockets: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +44,10 @@ def played(part: Part) -> Played:
     """Play a part."""
     failures: list[str] = []
     steps: Counter[str] = Counter()
-    with stage(part.url) as made:
+    stage_of, story_of = (stage_over_sockets, story_over_sockets) if part.sockets else (stage, story)
+    with stage_of(part.url) as made:
         for seed in part.seeds:
-            told = story(seed)
+            told = story_of(seed)
             steps.update(name for name, _, _ in told.steps)
             try:
                 made.play(told)
@@ -62,7 +66,8 @@ def main() -> int:
         postgres = open_until_the_end.enter_context(PrivatePostgres()) if asked.postgresql else None
         ends = range(asked.first, asked.first + asked.runs, AT_ONCE)
         seeds = [range(start, min(start + AT_ONCE, asked.first + asked.runs)) for start in ends]
-        parts = [Part(some, postgres.new_database() if postgres else None) for some in seeds]
+        urls = [postgres.new_database() if postgres else None for _ in seeds]
+        parts = [Part(some, url, asked.sockets) for some, url in zip(seeds, urls, strict=True)]
         pool = open_until_the_end.enter_context(ProcessPoolExecutor(asked.jobs))
         count, steps, failures = 0, Counter[str](), 0
         for one in pool.map(played, parts):
@@ -84,6 +89,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--seed", type=int)
     parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--postgresql", action="store_true")
+    parser.add_argument("--sockets", action="store_true")
     return parser
 
 

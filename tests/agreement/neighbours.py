@@ -19,6 +19,7 @@ from mobile.storage.phone_store import PhoneStore
 from mobile.sync.engine import exchange
 from shared_models.entries import text_hash
 from shared_models.errors import NotReachableError, StoreError
+from shared_models.protocol import SyncServer
 from shared_models.records.gardens import Tree
 from tests.agreement.server_side import Backup, ServerSide
 from tests.agreement.wire import Bag, Wire
@@ -163,7 +164,7 @@ class Neighbours:
 
     def meet(self, one: int, _: int) -> None:
         """An exchange on a good line."""
-        exchange(self.phones[one].store, self.server.door(self.phones[one].store))
+        exchange(self.phones[one].store, self.good_line(one))
 
     def deliver(self, _: int, which: int) -> None:
         """A request arrives long after its sender gave up."""
@@ -184,7 +185,7 @@ class Neighbours:
         steps = iter(range(20 + which * 37))
         phone.store._database._writer.driver.set_progress_handler(lambda: next(steps, None) is None, 10)
         with suppress(StoreError):
-            exchange(phone.store, self.server.door(phone.store))
+            exchange(phone.store, self.good_line(one))
         phone.store._database._writer.driver.set_progress_handler(None, 0)
         phone.close()
         phone.reopen()
@@ -227,8 +228,12 @@ class Neighbours:
     def heal(self) -> None:
         """All troubles are over; everybody exchanges until nobody has news."""
         for _ in range(2):
-            for phone in self.phones:
-                exchange(phone.store, self.server.door(phone.store))
+            for one in range(PHONES):
+                self.meet(one, 0)
+
+    def good_line(self, one: int) -> SyncServer:
+        """The server as a phone sees it where nothing is between them."""
+        return self.server.door(self.phones[one].store)
 
     def close(self) -> None:
         """Let go of the files."""
@@ -261,12 +266,6 @@ STEPS: dict[str, int] = {  # how likely, for a hundred
     "put_server_back": 2,
     "put_disk_back": 1,
 }
-
-
-def step_of(name: str) -> Callable[[Neighbours, int, int], None]:
-    """The step of that name."""
-    found: Callable[[Neighbours, int, int], None] = getattr(Neighbours, name)
-    return found
 
 
 def _made(store: PhoneStore, rec: str, touch: Callable[[], object]) -> set[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,7 +16,7 @@ from sqlalchemy import StaticPool, create_engine
 
 from mobile.storage import database as phone_database
 from server.database.engine import Database, open_database
-from tests.agreement.neighbours import PHONES, STEPS, Beginning, Neighbours, step_of
+from tests.agreement.neighbours import PHONES, STEPS, Beginning, Neighbours
 from tests.agreement.server_side import ServerSide
 from tests.agreement.verdict import judge
 
@@ -36,19 +36,22 @@ class Story:
         return Story(self.seed, self.steps[:place] + self.steps[place + 1 :])
 
 
-def story(seed: int, length: int = 30) -> Story:
+def story(seed: int, length: int = 30, steps: Mapping[str, int] = STEPS) -> Story:
     """The story of a seed. Half of all stories are told by two phones, where more comes together."""
     chance = random.Random(seed)
     phones = chance.choice((2, PHONES))
-    names = chance.choices(list(STEPS), list(STEPS.values()), k=length)
+    names = chance.choices(list(steps), list(steps.values()), k=length)
     return Story(seed, tuple((name, chance.randrange(phones), chance.randrange(60)) for name in names))
 
 
-class Stage:
-    """Where runs are played, one after another."""
+GroupOf = Callable[[Beginning, Path, int], Neighbours]
 
-    def __init__(self, database: Database, folder: Path) -> None:
-        self._folder = folder
+
+class Stage:
+    """Where runs are played, one after another; `group_of` makes the group of each."""
+
+    def __init__(self, database: Database, folder: Path, group_of: GroupOf = Neighbours) -> None:
+        self._folder, self._group_of = folder, group_of
         self._beginning = Beginning(ServerSide(database), folder)
 
     def play(self, told: Story) -> None:
@@ -56,7 +59,7 @@ class Stage:
 
         def tell(group: Neighbours) -> None:
             for name, one, which in told.steps:
-                step_of(name)(group, one, which)
+                getattr(group, name)(one, which)
             group.heal()
             judge(group)
 
@@ -66,7 +69,7 @@ class Stage:
         """Let something happen to a group that has just begun."""
         folder = Path(tempfile.mkdtemp(dir=self._folder))
         try:
-            group = Neighbours(self._beginning, folder, seed)
+            group = self._group_of(self._beginning, folder, seed)
             try:
                 tell(group)
             finally:
@@ -92,7 +95,7 @@ class Stage:
 
 
 @contextmanager
-def _statements_put_into_words_once() -> Iterator[None]:
+def statements_put_into_words_once() -> Iterator[None]:
     """Every phone that opens would compile the same statements again; that is a third of a run and tests nothing."""
     first = create_engine("sqlite://", poolclass=StaticPool)
     first.connect().close()
@@ -113,7 +116,7 @@ def stage(url: str | None = None) -> Iterator[Stage]:
     folder = Path(tempfile.mkdtemp(prefix="pomeward-", dir=MEMORY if MEMORY.is_dir() else None))
     database = open_database(url or f"sqlite:///{folder / 'server' / 'server.sqlite'}")
     try:
-        with _statements_put_into_words_once():
+        with statements_put_into_words_once():
             yield Stage(database, folder)
     finally:
         database.close()

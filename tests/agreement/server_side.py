@@ -10,6 +10,7 @@ from sqlalchemy import Table, delete, select
 from mobile.storage.phone_store import PhoneStore
 from server.database import season
 from server.database.engine import Database
+from server.database.members import Group
 from server.database.recovery import begin_recovery
 from server.database.tables import GROUP_COUNTER, HELD_BACK, RECEIPT
 from server.services.connecting import Connecting
@@ -31,12 +32,12 @@ class Backup:
 
 
 class ServerSide:
-    """The group, seen by those who run the server."""
+    """The group, a new one where none is named, seen by those who run the server."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, group: Group | None = None) -> None:
         self._database = database
         self._connecting = Connecting(database, b"key of the tests")
-        self.group = self._connecting.make_group(f"Hillside {new_id()} (invented)")
+        self.group = group or self._connecting.make_group(f"Hillside {new_id()} (invented)")
 
     def connect(self, store: PhoneStore) -> None:
         """Make a phone a device of the group, or connect it anew."""

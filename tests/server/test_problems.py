@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import pytest
 
@@ -45,6 +48,26 @@ def test_a_browser_gets_a_page(server):
     assert answer.status_code == 404
     assert answer.headers["content-type"].startswith("text/html")
     assert "There is nothing at this address." in answer.text
+
+
+@pytest.mark.parametrize("path", ["/api/v1/entries", "/api/v1/connect"])
+def test_whoever_hangs_up_amid_a_request_is_no_fault_of_the_server(server, path: str):
+    """A fault would be raised, so that it stands in the log; every walk through a dead spot would put one there."""
+    arrives: Iterator[dict[str, Any]] = iter(
+        [{"type": "http.request", "body": b'{"entries":[', "more_body": True}, {"type": "http.disconnect"}]
+    )
+    answered: list[dict[str, Any]] = []
+
+    async def receive() -> dict[str, Any]:
+        return next(arrives)
+
+    async def send(message: dict[str, Any]) -> None:
+        answered.append(message)
+
+    named = {"type": "http", "http_version": "1.1", "method": "POST", "scheme": "http", "query_string": b""}
+    headers = [(b"authorization", b"Bearer nobody's")]
+    asyncio.run(server.app({**named, "path": path, "headers": headers}, receive, send))
+    assert answered[0]["status"] == 400
 
 
 def test_every_error_of_ours_has_its_place_in_the_table():
