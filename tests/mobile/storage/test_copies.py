@@ -330,7 +330,8 @@ def test_many_entries_take_no_more_memory_than_few(
             phone.copies.write(moment, tmp_path, "Ida", phone.now())
         peaks.append(tracemalloc.get_traced_memory()[1])
         tracemalloc.stop()
-    assert peaks[1] < 2 * peaks[0] + (1 << 20)
+    # All of them at once would take some 20 MB; garbage that waits to be collected takes up to 3.
+    assert peaks[1] < 2 * peaks[0] + (5 << 20)
 
 
 def _numbered(number: int) -> str:
