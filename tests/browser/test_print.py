@@ -9,7 +9,7 @@ import pytest
 from tests.browser.chromium import LARGE, ORDINARY
 from tests.browser.looking import cut_off, overlapping, too_pale
 
-A4_BETWEEN_MARGINS = {"width": 688, "height": 1017}  # 182 mm and 269 mm at 96 CSS pixels an inch
+A4_BETWEEN_MARGINS = {"width": 703, "height": 1032}  # 186 mm and 273 mm at 96 CSS pixels an inch
 
 
 def pages_of(pdf: bytes) -> int:

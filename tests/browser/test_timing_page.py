@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shared_models.language import together
 from tests.browser.timed_season import DAY
 
 
@@ -16,7 +17,7 @@ def test_totals_bands_flight_and_doubts_are_read_with_script_switched_off(groups
         "Counted from 2014-01-01, without traps",
         "Counted from biofix",
         "Early Red and Late Gold: not known",
-        "Night of 2014-04-20: -5.0 °C; apple at",
+        together("Night of 2014-04-20: -5.0 °C; apple at"),
     ):
         assert told in text, told
 
