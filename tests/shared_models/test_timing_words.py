@@ -4,6 +4,7 @@ import pytest
 
 from shared_models.calculations.biofix import Rule, State
 from shared_models.calculations.forecast import Basis
+from shared_models.language import together
 from shared_models.reference.published_events import published_events
 from shared_models.timing.parts import DaySpan, EventBand, FigureLine, FlightLine
 from shared_models.timing_words import (
@@ -73,13 +74,13 @@ def test_every_event_and_every_rule_has_a_name():
     ],
 )
 def test_a_band_says_its_days_and_what_they_rest_on(told: EventBand, said: str):
-    assert band_sentence(told, TODAY) == f"first egg hatch (139 °C-days, 250 °F-days): {said}"
+    assert band_sentence(told, TODAY) == together(f"first egg hatch (139 °C-days, 250 °F-days): {said}")
 
 
 def test_what_is_quoted_from_memory_is_called_unchecked_twice():
     told = band("2026-05-22", "2026-05-28", Basis.OWN_YEARS, unchecked=True)
-    assert "(unchecked, 139 °C-days" in band_sentence(told, TODAY)
-    assert sources_sentence(told).startswith("Unchecked, quoted from memory: 139 °C-days")
+    assert together("(unchecked, 139 °C-days") in band_sentence(told, TODAY)
+    assert sources_sentence(told).startswith(together("Unchecked, quoted from memory: 139 °C-days"))
     assert "Published" not in sources_sentence(told)
 
 

@@ -3,6 +3,7 @@
 from datetime import date
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
@@ -18,6 +19,8 @@ from tests.shared_models.season.seasons import SmallSeason
 from tests.shared_models.season.test_choice import report_of
 from tests.shared_models.verdicts.test_degenerate import NO_NUMBER, told
 from tests.strategies import fields_of, law
+
+pytestmark = pytest.mark.needs_server  # the page is the server’s
 
 PHONE = FieldPhone()
 NORTH, SOUTH = PHONE.garden("North"), PHONE.garden("South", "south")

@@ -7,7 +7,6 @@ import re
 
 import pytest
 
-from server.web.season_page import season_file
 from shared_models.calculations.verdict import Grade, Missing
 from shared_models.report_csv import TABLES, table
 from shared_models.report_text import as_text
@@ -21,6 +20,8 @@ from tests.shared_models.season.seasons import SmallSeason, codes
 from tests.shared_models.season.test_choice import report_of
 from tests.shared_models.verdicts.test_contrasts_of_a_season import season_of
 
+pytestmark = pytest.mark.needs_server  # the page is the server’s
+
 NO_NUMBER = re.compile(r"\b(nan|inf|infinity|none|null)\b", re.IGNORECASE)
 
 
@@ -32,6 +33,8 @@ def told(report: SeasonReport) -> str:
     for one in tables:
         cells = [cell for row in csv.reader(io.StringIO(one, newline="")) for cell in row]
         assert not any(cell in ("nan", "inf", "None") for cell in cells)
+    from server.web.season_page import season_file
+
     page = season_file(report, "2026-11-27T12:00:00Z", "Edge (invented)")
     assert page.rstrip().endswith("</html>") and not {"nan", "inf"} & set(NO_NUMBER.findall(page))
     text = as_text(report)
