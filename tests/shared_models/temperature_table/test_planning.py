@@ -4,6 +4,7 @@ import pytest
 
 from shared_models.errors import BadInputError
 from shared_models.fold import DELETED
+from shared_models.language import together
 from shared_models.records.jobs import DayTemperature
 from shared_models.records.kinds import check_fields
 from shared_models.temperature_table.planning import TemperaturePlan, plan_temperatures
@@ -72,7 +73,7 @@ def test_what_was_typed_is_told_in_the_preview(group: Group):
     group.entries.append(group.phone.makes("day_temperature", said))
     plan = group.temperatures()
     assert plan.typed == 1
-    assert temperature_preview(plan) == (
+    assert temperature_preview(plan) == together(
         "Hill, from “table”: a line for each day.\n"
         "The day is the column “date”.\n"
         "The lowest temperature is the column “min”.\n"
