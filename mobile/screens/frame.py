@@ -214,7 +214,11 @@ class Frame(Glass):
         self._line_waits = False
         if self.top_line.marked:
             return  # nothing of it is ever shared; the line says how to leave
-        self.ask(sharing_line, lambda line: setattr(self.top_line, "state_of_sharing", line))
+        self.ask(sharing_line, self._tell_how_it_stands)
+
+    def _tell_how_it_stands(self, line: str) -> None:
+        if not self.top_line.marked:  # asked before the invented seasons were opened
+            self.top_line.state_of_sharing = line
 
     # ------------------------------------------------------------ sheets
     @property

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -188,7 +190,9 @@ def test_an_answer_for_a_place_that_was_left_is_dropped(phone, invented):
 
 
 def test_records_that_cannot_be_opened_are_told_in_a_sentence(phone, invented):
-    invented.settings.file.write_bytes(b"no database" * 1000)
+    invented.settings.file.unlink()
+    with closing(sqlite3.connect(invented.settings.file)) as of_another_program:
+        of_another_program.execute("CREATE TABLE theirs (text)")
     app = invented.app()
     phone.open(app)
     phone.until(lambda: app.frame.sheet is not None)
