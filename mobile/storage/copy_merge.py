@@ -4,12 +4,13 @@ The same union by id as a page of the group's entries, but without numbers: what
 the group's server gets it from this phone, whoever recorded it.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import select, update
 
 from mobile.storage.database import Line
+from mobile.storage.new_records import with_entries, write_state
 from mobile.storage.outbox import Waits
 from mobile.storage.own_tables import OUTBOX
 from mobile.storage.received import greatest_stamp
@@ -17,7 +18,7 @@ from mobile.storage.taken_ids import is_same
 from mobile.storage.touch import TouchStatements, last_stamp
 from shared_models.copy_file.lines import CopiedEntry
 from shared_models.entries import text_hash
-from shared_models.fold import FoldedRecord, fold_all
+from shared_models.fold import fold_all
 from shared_models.store import entry_log, state
 from shared_models.store.tables import ENTRY, OWN_GROUP
 from shared_models.store.upserts import insert_or_replace
@@ -65,25 +66,8 @@ def _mend(line: Line, whole: Sequence[CopiedEntry]) -> None:
 
 def _append(line: Line, statements: TouchStatements, new: Sequence[CopiedEntry]) -> None:
     readable = [one.sealed.entry for one in new if one.readable]
-    earlier = _with_entries(line, sorted({entry.rec for entry in readable}))
+    earlier = with_entries(line, sorted({entry.rec for entry in readable}))
     statements.log_copied(line.driver, new)
-    _write_state(line, fold_all(entry for entry in readable if entry.rec not in earlier).values())
+    write_state(line, fold_all(entry for entry in readable if entry.rec not in earlier).values())
     entry_log.touch(line.core, OWN_GROUP, earlier)
     state.refold_touched(line.core, OWN_GROUP)
-
-
-def _write_state(line: Line, records: Collection[FoldedRecord]) -> None:
-    """Write new records at once; where one cannot be written, folding what was touched finds it and writes the others."""
-    try:
-        state.write(line.core, OWN_GROUP, records)
-    except state.UNFORESEEN:
-        entry_log.touch(line.core, OWN_GROUP, {record.rec for record in records})
-
-
-def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:
-    """Those of these records that the log holds any entry of."""
-    found: set[str] = set()
-    for part in entry_log.chunks(recs):
-        held = select(ENTRY.c.rec).where(ENTRY.c.group_id == OWN_GROUP, ENTRY.c.rec.in_(part)).distinct()
-        found.update(line.core.execute(held).scalars())
-    return found

@@ -4,19 +4,20 @@ A record that is new to this phone is the fold of the page's own entries; one th
 the log. Either way it is the fold of all its entries.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
 from sqlalchemy import select
 
 from mobile.storage.database import Line
 from mobile.storage.held_back import let_go_of_mended
+from mobile.storage.new_records import with_entries, write_state
 from mobile.storage.numbering import DAMAGED, note_shared, number, refuse_contradiction
 from mobile.storage.outgoing import leave
 from mobile.storage.own_tables import ASIDE
 from mobile.storage.received import Received, newest_stamp
 from mobile.storage.taken_ids import give_way, is_same, stand_in
 from mobile.storage.touch import TouchStatements, last_stamp
-from shared_models.fold import FoldedRecord, fold_all
+from shared_models.fold import fold_all
 from shared_models.store import entry_log, state
 from shared_models.store.entry_log import LoggedEntry
 from shared_models.store.tables import ENTRY, OWN_GROUP
@@ -56,28 +57,11 @@ def _settle_texts(line: Line, received: Sequence[Received], here: dict[str, Logg
 
 def _append(line: Line, statements: TouchStatements, new: Sequence[Received]) -> None:
     recs = {one.sealed.entry.rec for one in new}
-    earlier = _with_entries(line, sorted(recs))
+    earlier = with_entries(line, sorted(recs))
     statements.log_received(line.driver, new)
     readable = (one.sealed.entry for one in new if one.readable)
-    _write_state(line, fold_all(entry for entry in readable if entry.rec not in earlier).values())
+    write_state(line, fold_all(entry for entry in readable if entry.rec not in earlier).values())
     entry_log.touch(line.core, OWN_GROUP, earlier)
-
-
-def _write_state(line: Line, records: Collection[FoldedRecord]) -> None:
-    """Write records at once; where one cannot be written, `refold_touched` finds it and writes the others."""
-    try:
-        state.write(line.core, OWN_GROUP, records)
-    except state.UNFORESEEN:
-        entry_log.touch(line.core, OWN_GROUP, {record.rec for record in records})
-
-
-def _with_entries(line: Line, recs: Sequence[str]) -> set[str]:
-    """Those of these records that the log holds any entry of."""
-    found: set[str] = set()
-    for part in entry_log.chunks(recs):
-        held = select(ENTRY.c.rec).where(ENTRY.c.group_id == OWN_GROUP, ENTRY.c.rec.in_(part)).distinct()
-        found.update(line.core.execute(held).scalars())
-    return found
 
 
 def _recognise(line: Line, same: Sequence[Received], here: dict[str, LoggedEntry]) -> None:
